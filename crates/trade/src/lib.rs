@@ -1,1 +1,33 @@
-//! (laid out; filled next)
+//! What a shop has and knows: cloths, garments, transfers with their makers'
+//! recipes, presses and platens, suppliers, stock, prices, hours.
+//!
+//! In: the shop's files, through [`form`]. Out: one checked [`Shop`] whose
+//! references all resolve. Values that a person did not enter are filled from
+//! generic defaults and marked so ([`Marked`]). Engines and orders are not
+//! known here.
+
+mod cloth;
+mod garment;
+mod ids;
+mod machine;
+mod marked;
+mod money;
+mod recipe;
+mod shop;
+mod supply;
+mod transfer;
+
+pub use cloth::{Cloth, Dye, Fibre, FibreShare, Structure, Surface};
+pub use garment::{
+    Access, Age, Band, Feature, GarmentClass, GarmentColour, GarmentSize, GarmentStyle, Lining, Measure, Regulated,
+};
+pub use ids::{AccessoryId, ClothId, GarmentId, PersonId, PlatenId, PressId, StockId, SupplierId, TransferId};
+pub use machine::{Accessory, AccessoryKind, CoverFinish, Platen, PlatenForm, PlatenShape, Press};
+pub use marked::Marked;
+pub use money::{LadderStep, Pricing, Rates, Spoilage, Tax};
+pub use recipe::{MakerRange, Peel, PressStep, PressureClass, Recipe, RecipeStep, StepRole};
+pub use shop::{Person, Shop, WorkDay, WorkTimes};
+pub use supply::{
+    Direction, FileRule, Freight, IdenticalBreak, Layers, Reading, StockItem, StockShape, Supplier, Trim,
+};
+pub use transfer::{ColourFamily, Colours, FilmColour, Finish, Kind, Minimums, Transfer, Way};

@@ -1,0 +1,309 @@
+//! Garment styles as a shop lists them: sizes, measures, colours, what is sewn on.
+
+use crate::{ClothId, SupplierId};
+use std::collections::BTreeMap;
+use units::{Length, Money};
+
+/// The class of a garment; decides how it is drawn, loaded and pressed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum GarmentClass {
+    /// T-shirt.
+    Tee,
+    /// Sleeveless sports top, running vest.
+    Vest,
+    /// Sports tee with mesh panels.
+    PerformanceTee,
+    /// Sweatshirt without hood.
+    Sweatshirt,
+    /// Hooded fleece.
+    Hoodie,
+    /// Bomber, coach or other lined shell jacket.
+    ShellJacket,
+    /// Rain shell with mesh lining.
+    RainShell,
+    /// Softshell jacket.
+    Softshell,
+    /// Polo shirt.
+    Polo,
+    /// Dress shirt.
+    DressShirt,
+    /// Apron.
+    Apron,
+    /// Carrying bag.
+    Tote,
+    /// Cap.
+    Cap,
+    /// Face cover.
+    FaceCover,
+    /// Infant bib.
+    Bib,
+    /// Sock.
+    Sock,
+    /// Leggings, joggers.
+    Legwear,
+    /// Children's sleepwear.
+    ChildSleepwear,
+}
+
+/// Size band of the positions table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Band {
+    /// Infant, 3 to 24 months.
+    Infant,
+    /// Toddler, 2T to 5T.
+    Toddler,
+    /// Youth S to XL.
+    Youth,
+    /// Adult S and M.
+    AdultSmall,
+    /// Adult L and XL.
+    AdultLarge,
+    /// Adult 2XL and up.
+    AdultPlus,
+    /// One size, as aprons and bags.
+    OneSize,
+}
+
+/// A measure of a garment lying flat.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Measure {
+    /// Across the chest, pit to pit; bags and aprons: full width.
+    ChestWidth,
+    /// From the highest shoulder point to the hem; bags and aprons: full height.
+    BodyLength,
+    /// Across the hem.
+    HemWidth,
+    /// Across the shoulders, seam to seam.
+    ShoulderWidth,
+    /// Width of the neck opening.
+    NeckWidth,
+    /// Depth of the front neck below the highest shoulder point.
+    NeckDepth,
+    /// Shoulder seam to sleeve hem.
+    SleeveLength,
+    /// Across the sleeve near its hem.
+    SleeveWidth,
+    /// Width of the front or chest pocket.
+    PocketWidth,
+    /// Height of that pocket.
+    PocketHeight,
+    /// From the highest shoulder point (bags, aprons: top edge) to the pocket's top edge.
+    PocketDrop,
+    /// Width of an apron's bib at its top.
+    BibWidth,
+    /// Height of an apron's bib.
+    BibHeight,
+    /// Height of rib at the hem.
+    RibHeight,
+    /// Height of the hood, folded flat.
+    HoodHeight,
+    /// Width of the hood, folded flat.
+    HoodWidth,
+    /// Length of the placket below the collar seam.
+    PlacketLength,
+    /// Depth of a bag's gusset.
+    GussetDepth,
+    /// From the top edge to where a bag's handle ends.
+    HandleDrop,
+    /// Distance between a bag's handles.
+    HandleSpacing,
+    /// Waist to cuff of legwear.
+    LegLength,
+    /// Across the leg at mid-thigh.
+    LegWidth,
+    /// Height of a cap's front above the visor.
+    CrownHeight,
+    /// Width of a cap's front.
+    CrownWidth,
+}
+
+/// What is sewn into a style beyond its plain shape.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Feature {
+    /// A pouch pocket at the front.
+    PouchPocket,
+    /// A patch pocket on the wearer's left chest.
+    ChestPocket,
+    /// A pocket across an apron's bib.
+    BibPocket,
+    /// A pocket across an apron's skirt.
+    SkirtPocket,
+    /// Slanted hand pockets at both sides of the front.
+    SlantPockets,
+    /// A zip down the whole front.
+    FullZip,
+    /// A zip from the collar part of the way down.
+    QuarterZip,
+    /// Snaps down the front.
+    FrontSnaps,
+    /// Buttons down the whole front.
+    FrontButtons,
+    /// A short placket with buttons.
+    Placket,
+    /// A hood.
+    Hood,
+    /// A cord in the hood or neck.
+    HoodCord,
+    /// A cord at waist or hem.
+    WaistCord,
+    /// A sewn collar that stands or folds.
+    Collar,
+    /// Rib at hem and cuffs.
+    RibHem,
+    /// Elastic at the hem.
+    ElasticHem,
+    /// Mesh panels at the sides.
+    MeshSides,
+    /// Sealed (taped) seams.
+    TapedSeams,
+    /// A storm flap over the zip.
+    StormFlap,
+    /// A seam across the upper back.
+    YokeSeam,
+    /// Shoulder seams that lie below the natural shoulder.
+    DropShoulder,
+    /// Raglan sleeves.
+    Raglan,
+    /// Straps.
+    Straps,
+    /// Metal rivets at pocket corners.
+    Rivets,
+    /// Carrying handles.
+    Handles,
+    /// A gusset at sides and bottom.
+    Gusset,
+    /// Quilted layers.
+    Quilted,
+    /// A label sewn in the neck.
+    NeckLabel,
+    /// A seam down the middle of the front.
+    CentreSeam,
+    /// A seam down the middle of the back.
+    CentreBackSeam,
+}
+
+/// What lies inside.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Lining {
+    /// Nothing.
+    None,
+    /// A mesh lining.
+    Mesh,
+    /// A smooth lining.
+    Smooth,
+    /// Wadding, quilted or loose.
+    Padded,
+}
+
+/// How one gets between shell and lining.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Access {
+    /// Not needed: nothing lies inside.
+    Open,
+    /// Through a pocket, the hem or a factory opening.
+    Opening,
+    /// Only by unpicking a lining seam.
+    Sewn,
+    /// Not known; must be asked.
+    Unknown,
+}
+
+/// For whom the garment is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Age {
+    /// Up to 3 years.
+    Infant,
+    /// A child up to 12 years.
+    Child,
+    /// Older.
+    Adult,
+}
+
+/// Marks a garment for which planning stops until a person has answered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Regulated {
+    /// Children's sleepwear.
+    ChildSleepwear,
+    /// Certified high-visibility wear.
+    HighVisibility,
+    /// Flame-resistant wear.
+    FlameResistant,
+    /// Other certified protective wear.
+    Protective,
+}
+
+/// A colour in which a style comes, with the cloth it then has.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GarmentColour {
+    /// The name it is called by.
+    pub name: String,
+    /// sRGB.
+    pub rgb: [u8; 3],
+    /// The cloth: a heather is often another blend than the plain colours.
+    pub cloth: ClothId,
+    /// How it is coloured.
+    pub dye: crate::Dye,
+}
+
+/// A size in which a style comes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GarmentSize {
+    /// The name it is called by, "M".
+    pub name: String,
+    /// Its band.
+    pub band: Band,
+    /// Measures lying flat; what is missing is asked for, never guessed.
+    pub measures: BTreeMap<Measure, Length>,
+    /// Price of a blank, when the shop buys it.
+    pub price: Option<Money>,
+}
+
+/// A garment style.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GarmentStyle {
+    /// The name it is called by in files.
+    pub id: String,
+    /// Its name for people.
+    pub name: String,
+    /// Its class.
+    pub class: GarmentClass,
+    /// For whom.
+    pub age: Age,
+    /// Colours, at least one.
+    pub colours: Vec<GarmentColour>,
+    /// Sizes, smallest first, at least one.
+    pub sizes: Vec<GarmentSize>,
+    /// What is sewn on.
+    pub features: Vec<Feature>,
+    /// What lies inside.
+    pub lining: Lining,
+    /// How one gets between shell and lining.
+    pub access: Access,
+    /// Marks that halt planning.
+    pub regulated: Vec<Regulated>,
+    /// Who sells the blanks, when they can be bought.
+    pub supplier: Option<SupplierId>,
+    /// Style to offer when a finer one is wanted.
+    pub finer: Option<crate::GarmentId>,
+    /// What a replacement is worth when the customer brings it.
+    pub declared_value: Option<Money>,
+    /// Shipped as an invented example.
+    pub invented: bool,
+}
+
+impl GarmentStyle {
+    /// The colour of that name, letter case ignored.
+    pub fn colour(&self, name: &str) -> Option<&GarmentColour> {
+        self.colours.iter().find(|colour| colour.name.eq_ignore_ascii_case(name))
+    }
+
+    /// The size of that name, letter case ignored.
+    pub fn size(&self, name: &str) -> Option<&GarmentSize> {
+        self.sizes.iter().find(|size| size.name.eq_ignore_ascii_case(name))
+    }
+
+    /// Whether `feature` is sewn on.
+    pub fn has(&self, feature: Feature) -> bool {
+        self.features.contains(&feature)
+    }
+}

@@ -1,0 +1,155 @@
+//! Suppliers and the sheets and rolls they sell.
+
+use crate::{Marked, SupplierId};
+use jiff::civil::{Date, Time};
+use units::{Duration, Length, Money};
+
+/// Which way the art reads on the film or sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Reading {
+    /// As it is seen on the garment.
+    Right,
+    /// Mirrored.
+    Reversed,
+}
+
+/// What layers the printer's files hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Layers {
+    /// Colours only; the printer adds white.
+    Colour,
+    /// Colours and a white layer of ours.
+    ColourAndWhite,
+}
+
+/// How a printer wants files.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FileRule {
+    /// Which way the art reads.
+    pub reading: Reading,
+    /// Which layers.
+    pub layers: Layers,
+    /// The rule's own source: "printer's file page, checked 3 March".
+    pub source: Option<String>,
+}
+
+/// What carriage costs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Freight {
+    /// Goods value from which each price holds, rising, with the price of carriage; the first begins at 0.
+    pub steps: Vec<(Money, Money)>,
+    /// Goods value from which carriage is free.
+    pub free_from: Option<Money>,
+}
+
+/// A supplier.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Supplier {
+    /// The name it is called by in files.
+    pub id: String,
+    /// Its name for people.
+    pub name: String,
+    /// Orders after this time count as the next working day's.
+    pub cut_off: Time,
+    /// Working days to make the goods, beginning with the day after the order.
+    pub production_days: u16,
+    /// Working days under way.
+    pub transit_days: u16,
+    /// Days on which it does not work.
+    pub holidays: Vec<Date>,
+    /// Smallest goods value accepted; the difference is charged.
+    pub minimum: Option<Money>,
+    /// Charged once an order.
+    pub handling: Option<Money>,
+    /// Carriage.
+    pub freight: Freight,
+    /// How files are wanted, for printers.
+    pub files: Option<FileRule>,
+}
+
+/// Which turns a film allows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Direction {
+    /// Any.
+    Any,
+    /// The given way and upside down.
+    Half,
+    /// One way only.
+    Fixed,
+}
+
+/// A price that holds from so many sheets of one and the same layout.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct IdenticalBreak {
+    /// From so many sheets.
+    pub from: u32,
+    /// Price of each.
+    pub price: Money,
+}
+
+/// Cutting printed pieces apart by hand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Trim {
+    /// For one straight cut.
+    pub straight_cut: Duration,
+    /// For each millimetre of outline cut by scissors.
+    pub per_outline_mm: Duration,
+}
+
+/// Sheet or roll, with its price.
+#[derive(Debug, Clone, PartialEq)]
+pub enum StockShape {
+    /// A sheet sold by the piece.
+    Sheet {
+        /// Across.
+        width: Length,
+        /// Along.
+        length: Length,
+        /// Price of one.
+        price: Money,
+        /// Prices for several of one layout, rising.
+        identical: Vec<IdenticalBreak>,
+        /// Charged for each different layout.
+        set_up: Option<Money>,
+    },
+    /// Film sold by length.
+    Roll {
+        /// Across.
+        width: Length,
+        /// Sold in multiples of this.
+        step: Length,
+        /// Price of a step.
+        price_per_step: Money,
+        /// Least length sold.
+        minimum: Length,
+        /// Longest piece without a break.
+        maximum: Length,
+    },
+}
+
+/// A sheet size or a roll of a transfer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StockItem {
+    /// The name it is called by in files.
+    pub id: String,
+    /// Its name for people.
+    pub name: String,
+    /// Sheet or roll.
+    pub shape: StockShape,
+    /// Unusable all round.
+    pub margin: Length,
+    /// Least distance between pieces.
+    pub spacing: Marked<Length>,
+    /// Which way the art reads on it.
+    pub reading: Marked<Reading>,
+    /// Which turns it allows.
+    pub direction: Direction,
+    /// Who sells it; `None` when it is only on hand.
+    pub supplier: Option<SupplierId>,
+    /// Pieces on hand at no further cost (for rolls: remnants of `on_hand_length`).
+    pub on_hand: u32,
+    /// Length of each remnant on hand.
+    pub on_hand_length: Option<Length>,
+    /// Cutting apart by hand, when pieces are not cut by a machine.
+    pub trim: Option<Trim>,
+}

@@ -1,1 +1,35 @@
-//! (laid out; filled next)
+//! The customer's art: read safely, measured truly, with what must change.
+//!
+//! In: the bytes of an SVG, PNG, JPEG, WebP or PDF file. Out: [`CleanArt`] — its
+//! content's name, one picture in straight sRGB or plain paths, the outline of the
+//! ink, its colours — and findings. At a size and for a transfer's limits, [`measure`]
+//! says what will not hold. Garments, sheets and money are left to others.
+
+mod background;
+mod clean;
+pub mod codes;
+mod colour;
+mod contour;
+mod coverage;
+mod film;
+mod hash;
+mod measure;
+mod outline;
+mod paints;
+mod pdf;
+mod picture;
+mod raster;
+mod read;
+mod resample;
+mod svg;
+mod vector;
+
+pub use background::BackgroundBox;
+pub use clean::{CleanArt, LEAST_SIDE_MM, MOST_SIDE_MM, PrintSize, SizeWish, Softness};
+pub use colour::{ColourNature, Lab, SpotColour, ciede2000};
+pub use film::{FilmColour, FilmFamily, FilmMatch, MatchBand, Offer, match_family, match_film};
+pub use hash::ContentHash;
+pub use measure::{KindLimits, Measures, Spot, measure};
+pub use picture::{Picture, Rgba8Image};
+pub use read::{Caps, ReadOptions, SourceKind, kind_of, read};
+pub use vector::{VectorPicture, ViewBox};

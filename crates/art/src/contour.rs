@@ -1,0 +1,362 @@
+//! The edge of the ink at half coverage, to a fraction of a pixel.
+//!
+//! Marching squares over the pixel centres (Lorensen & Cline, *Computer Graphics*
+//! 21(4), 1987, in the plane), the crossing interpolated along each side; the two
+//! ambiguous cases are settled by the mean of the four corners. The edge is closed:
+//! nothing is inked outside the picture.
+
+use crate::coverage::Coverage;
+use geometry::{Outline, Point, Region, Ring};
+
+/// Half of full coverage.
+const HALF: f64 = 127.5;
+
+/// The picture has more edge than is workable.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct TooRagged;
+
+/// The inked region, px, origin in the lower left corner of the picture, y up.
+///
+/// Work grows with pixels plus edge; at most `most_points` points are kept.
+pub(crate) fn region(coverage: &Coverage, most_points: usize) -> Result<Region, TooRagged> {
+    let rings = Tracer::new(coverage, most_points).rings()?;
+    Ok(nest(rings, coverage.height() as f64))
+}
+
+/// The crossings of one cell's own sides, px, for measuring near one place; rows down.
+pub(crate) fn segments_of_cell(coverage: &Coverage, x: i64, y: i64) -> impl Iterator<Item = (Point, Point)> {
+    let cell = Cell::at(coverage, x, y);
+    (0..4).filter_map(move |entry| {
+        let exit = cell.exit(entry)?;
+        Some((cell.crossing(entry), cell.crossing(exit)))
+    })
+}
+
+/// Four neighbouring pixel centres: top left, top right, bottom right, bottom left.
+struct Cell {
+    x: i64,
+    y: i64,
+    ink: [u8; 4],
+}
+
+impl Cell {
+    fn at(coverage: &Coverage, x: i64, y: i64) -> Self {
+        let ink = [(x, y), (x + 1, y), (x + 1, y + 1), (x, y + 1)].map(|(x, y)| coverage.at(x, y));
+        Self { x, y, ink }
+    }
+
+    /// One bit a corner, set where it is inked.
+    fn case(&self) -> u8 {
+        self.ink.iter().enumerate().map(|(bit, ink)| u8::from(f64::from(*ink) > HALF) << bit).sum()
+    }
+
+    /// Where the edge that comes in through a side leaves, ink on the left hand.
+    /// Sides: 0 top, 1 right, 2 bottom, 3 left.
+    fn exit(&self, entry: u8) -> Option<u8> {
+        let joined = || self.ink.iter().map(|ink| u32::from(*ink)).sum::<u32>() > 510;
+        match (self.case(), entry) {
+            (0b0001, 3) => Some(0),
+            (0b0010, 0) => Some(1),
+            (0b0100, 1) => Some(2),
+            (0b1000, 2) => Some(3),
+            (0b0011, 3) => Some(1),
+            (0b0110, 0) => Some(2),
+            (0b1100, 1) => Some(3),
+            (0b1001, 2) => Some(0),
+            (0b1110, 0) => Some(3),
+            (0b1101, 1) => Some(0),
+            (0b1011, 2) => Some(1),
+            (0b0111, 3) => Some(2),
+            (0b0101, 1) => Some(if joined() { 0 } else { 2 }),
+            (0b0101, 3) => Some(if joined() { 2 } else { 0 }),
+            (0b1010, 0) => Some(if joined() { 3 } else { 1 }),
+            (0b1010, 2) => Some(if joined() { 1 } else { 3 }),
+            _ => None,
+        }
+    }
+
+    /// Where the edge crosses a side, px, rows down.
+    fn crossing(&self, side: u8) -> Point {
+        let (left, top) = (self.x as f64 + 0.5, self.y as f64 + 0.5);
+        let part = |a: usize, b: usize| {
+            let (a, b) = (f64::from(self.ink[a]), f64::from(self.ink[b]));
+            if a == b { 0.5 } else { (HALF - a) / (b - a) }
+        };
+        match side {
+            0 => Point::new(left + part(0, 1), top),
+            1 => Point::new(left + 1.0, top + part(1, 2)),
+            2 => Point::new(left + part(3, 2), top + 1.0),
+            _ => Point::new(left, top + part(0, 3)),
+        }
+    }
+}
+
+/// Follows each edge once round.
+struct Tracer<'a> {
+    coverage: &'a Coverage,
+    /// One bit per entry side of every cell already followed; cells start at (−1, −1).
+    seen: Vec<u8>,
+    stride: usize,
+    points_left: usize,
+}
+
+impl<'a> Tracer<'a> {
+    fn new(coverage: &'a Coverage, most_points: usize) -> Self {
+        let stride = coverage.width() + 1;
+        Self { coverage, seen: vec![0; stride * (coverage.height() + 1)], stride, points_left: most_points }
+    }
+
+    fn rings(mut self) -> Result<Vec<Ring>, TooRagged> {
+        let mut rings = Vec::new();
+        let blank = vec![0; self.coverage.width()];
+        for row in 0..=self.coverage.height() {
+            let above = if row == 0 { &blank } else { self.coverage.row(row - 1) };
+            let below = if row == self.coverage.height() { &blank } else { self.coverage.row(row) };
+            for column in mixed_cells(above, below) {
+                let cell = Cell::at(self.coverage, column as i64 - 1, row as i64 - 1);
+                for entry in 0..4 {
+                    if cell.exit(entry).is_some() && self.seen[row * self.stride + column] & (1 << entry) == 0 {
+                        rings.push(self.follow(column, row, entry)?);
+                    }
+                }
+            }
+        }
+        Ok(rings)
+    }
+
+    fn follow(&mut self, column: usize, row: usize, entry: u8) -> Result<Ring, TooRagged> {
+        let (mut column, mut row, mut entry) = (column, row, entry);
+        let mut ring = Ring::new();
+        loop {
+            let seen = &mut self.seen[row * self.stride + column];
+            if *seen & (1 << entry) != 0 {
+                return Ok(ring);
+            }
+            *seen |= 1 << entry;
+            let cell = Cell::at(self.coverage, column as i64 - 1, row as i64 - 1);
+            self.points_left = self.points_left.checked_sub(1).ok_or(TooRagged)?;
+            ring.push(cell.crossing(entry));
+            // Every entry side that an edge reaches has an exit, and the picture's rim is bare,
+            // so the walk stays on the grid and comes back to where it began.
+            let Some(exit) = cell.exit(entry) else { return Ok(ring) };
+            match exit {
+                0 => row -= 1,
+                1 => column += 1,
+                2 => row += 1,
+                _ => column -= 1,
+            }
+            entry = (exit + 2) % 4;
+        }
+    }
+}
+
+/// The columns of a row of cells whose corners are not all alike.
+fn mixed_cells<'r>(above: &'r [u8], below: &'r [u8]) -> impl Iterator<Item = usize> + 'r {
+    let pair = |x: usize| {
+        let inked = |row: &[u8]| row.get(x).is_some_and(|ink| f64::from(*ink) > HALF);
+        u8::from(inked(above)) + 2 * u8::from(inked(below))
+    };
+    let mut last = 0;
+    (0..=above.len()).filter(move |x| {
+        let here = pair(*x);
+        let mixed = here != last || (here != 0 && here != 3);
+        last = here;
+        mixed
+    })
+}
+
+/// Gives each hole to the outer ring around it and turns rows down into y up.
+fn nest(rings: Vec<Ring>, height: f64) -> Region {
+    let flipped: Vec<Ring> =
+        rings.into_iter().map(|ring| ring.into_iter().map(|p| Point::new(p.x, height - p.y)).collect()).collect();
+    outlines_of(flipped)
+}
+
+/// Outlines from rings that do not cross, outer ones counter-clockwise and holes clockwise.
+///
+/// A hole belongs to the ring met first on the way left from it: either the outer
+/// ring around it or another hole of the same one.
+pub(crate) fn outlines_of(rings: Vec<Ring>) -> Region {
+    let turning: Vec<f64> = rings.iter().map(|ring| signed_area(ring)).collect();
+    let strips = Strips::of(&rings);
+    let mut owner: Vec<Option<usize>> = vec![None; rings.len()];
+    let mut order: Vec<usize> = (0..rings.len()).filter(|at| turning[*at] != 0.0).collect();
+    let leftmost = |ring: &Ring| ring.iter().map(|p| p.x).fold(f64::INFINITY, f64::min);
+    let lefts: Vec<f64> = rings.iter().map(leftmost).collect();
+    // From left to right, so that whatever a hole meets has its owner already.
+    order.sort_by(|a, b| lefts[*a].total_cmp(&lefts[*b]).then(a.cmp(b)));
+    for at in order {
+        owner[at] =
+            if turning[at] > 0.0 { Some(at) } else { strips.first_to_the_left(&rings, at).and_then(|met| owner[met]) };
+    }
+    let mut holes: Vec<Vec<Ring>> = vec![Vec::new(); rings.len()];
+    let mut outers: Vec<Option<Ring>> = vec![None; rings.len()];
+    for (at, ring) in rings.into_iter().enumerate() {
+        match owner[at] {
+            Some(own) if own == at => outers[at] = Some(ring),
+            Some(own) => holes[own].push(ring),
+            None => {}
+        }
+    }
+    let outlines = outers
+        .into_iter()
+        .zip(holes)
+        .filter_map(|(outer, holes)| outer.and_then(|outer| with_sound_holes(outer, holes)))
+        .collect();
+    Region { outlines }
+}
+
+fn with_sound_holes(outer: Ring, holes: Vec<Ring>) -> Option<Outline> {
+    let holes = holes.into_iter().filter(|hole| Outline::new(hole.clone(), Vec::new()).is_ok()).collect();
+    Outline::new(outer, holes).ok()
+}
+
+fn signed_area(ring: &[Point]) -> f64 {
+    let Some(o) = ring.first() else { return 0.0 };
+    ring.iter()
+        .zip(ring.iter().cycle().skip(1))
+        .map(|(a, b)| (a.x - o.x) * (b.y - o.y) - (b.x - o.x) * (a.y - o.y))
+        .sum::<f64>()
+        / 2.0
+}
+
+/// Edges sorted into horizontal strips, so that a look to the left meets few.
+struct Strips {
+    bottom: f64,
+    tall: f64,
+    edges: Vec<Vec<(u32, u32)>>,
+}
+
+impl Strips {
+    fn of(rings: &[Ring]) -> Self {
+        let all = || rings.iter().flatten();
+        let bottom = all().map(|p| p.y).fold(f64::INFINITY, f64::min);
+        let top = all().map(|p| p.y).fold(f64::NEG_INFINITY, f64::max);
+        let count = (all().count() / 8).clamp(1, 20_000);
+        let tall = ((top - bottom) / count as f64).max(f64::MIN_POSITIVE);
+        let mut strips = Self { bottom, tall, edges: vec![Vec::new(); count] };
+        for (ring_at, ring) in rings.iter().enumerate() {
+            for at in 0..ring.len() {
+                let (a, b) = edge(ring, at);
+                for strip in strips.index(a.y.min(b.y))..=strips.index(a.y.max(b.y)) {
+                    strips.edges[strip].push((ring_at as u32, at as u32));
+                }
+            }
+        }
+        strips
+    }
+
+    fn index(&self, y: f64) -> usize {
+        // A float cast holds at the ends of the range.
+        (((y - self.bottom) / self.tall) as usize).min(self.edges.len() - 1)
+    }
+
+    fn first_to_the_left(&self, rings: &[Ring], of: usize) -> Option<usize> {
+        let ring = &rings[of];
+        let at = (0..ring.len()).min_by(|a, b| ring[*a].x.total_cmp(&ring[*b].x))?;
+        // The middle of an edge beside the leftmost point: no other ring has a corner at its very height.
+        let (a, b) = edge(ring, at);
+        let (before, after) = edge(ring, (at + ring.len() - 1) % ring.len());
+        let (a, b) = if (a.y - b.y).abs() >= (before.y - after.y).abs() { (a, b) } else { (before, after) };
+        let from = Point::new((a.x + b.x) / 2.0, (a.y + b.y) / 2.0);
+        self.edges[self.index(from.y)]
+            .iter()
+            .filter(|(ring_at, _)| *ring_at as usize != of)
+            .filter_map(|(ring_at, at)| {
+                let (a, b) = edge(&rings[*ring_at as usize], *at as usize);
+                let crosses = (a.y > from.y) != (b.y > from.y);
+                let x = a.x + (b.x - a.x) * (from.y - a.y) / (b.y - a.y);
+                (crosses && x <= from.x).then_some((x, *ring_at))
+            })
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+            .map(|(_, ring)| ring as usize)
+    }
+}
+
+fn edge(ring: &Ring, at: usize) -> (Point, Point) {
+    (ring[at], ring[(at + 1) % ring.len()])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Coverage of a shape by 16 × 16 samples a pixel.
+    pub(crate) fn drawn(width: usize, height: usize, inside: impl Fn(f64, f64) -> bool) -> Coverage {
+        let mut ink = Vec::new();
+        for y in 0..height {
+            for x in 0..width {
+                let hits = (0..256)
+                    .filter(|at| {
+                        let (sx, sy) = ((at % 16) as f64 / 16.0 + 1.0 / 32.0, (at / 16) as f64 / 16.0 + 1.0 / 32.0);
+                        inside(x as f64 + sx, y as f64 + sy)
+                    })
+                    .count();
+                ink.push((hits as f64 * 255.0 / 256.0).round() as u8);
+            }
+        }
+        Coverage::new(width, height, ink)
+    }
+
+    /// πr² and 2πr, Euclid XII.2; the error shrinks with the square of the resolution.
+    #[test]
+    fn a_disc_converges_to_its_area_and_girth() {
+        let mut last = f64::INFINITY;
+        for r in [10.0, 20.0, 40.0, 80.0] {
+            let side = (2.0 * r + 7.0) as usize;
+            let disc = drawn(side, side, |x, y| (x - r - 3.2).hypot(y - r - 3.4) < r);
+            let region = region(&disc, 1_000_000).expect("an edge");
+            assert_eq!(region.outlines.len(), 1);
+            let area = (region.area() / (std::f64::consts::PI * r * r) - 1.0).abs();
+            let girth = (region.perimeter() / (2.0 * std::f64::consts::PI * r) - 1.0).abs();
+            assert!(area < 0.45 / (r * r) + 1e-5, "r {r}: area off by {area}");
+            assert!(girth < 4e-3, "r {r}: girth off by {girth}");
+            assert!(area <= last * 1.5);
+            last = area;
+        }
+    }
+
+    #[test]
+    fn a_ring_keeps_its_hole_and_a_dot_inside_the_hole_is_a_part_of_its_own() {
+        let shape = drawn(64, 64, |x, y| {
+            let d = (x - 32.0).hypot(y - 32.0);
+            (d < 28.0 && d > 14.0) || d < 5.0
+        });
+        let region = region(&shape, 100_000).expect("an edge");
+        let mut holes: Vec<_> = region.outlines.iter().map(|o| o.holes().len()).collect();
+        holes.sort_unstable();
+        assert_eq!(holes, [0, 1]);
+        let exact = std::f64::consts::PI * (28.0 * 28.0 - 14.0 * 14.0 + 25.0);
+        assert!((region.area() / exact - 1.0).abs() < 2e-3);
+    }
+
+    #[test]
+    fn a_full_picture_is_its_own_rectangle() {
+        let full = Coverage::new(7, 5, vec![255; 35]);
+        let region = region(&full, 1000).expect("an edge");
+        let bounds = region.bounds().expect("inked");
+        assert_eq!((bounds.width(), bounds.height()), (7.0, 5.0));
+        // Corners are cut by less than half a pixel each.
+        assert!((region.area() - 35.0).abs() <= 4.0 * 0.125);
+    }
+
+    #[test]
+    fn too_much_edge_is_refused() {
+        let chequered =
+            Coverage::new(100, 100, (0..10_000).map(|i| if (i + i / 100) % 2 == 0 { 255 } else { 0 }).collect());
+        assert!(matches!(region(&chequered, 500), Err(TooRagged)));
+        assert!(region(&chequered, 100_000).is_ok());
+    }
+
+    /// Every part of a field of rings holds exactly its own hole.
+    #[test]
+    fn many_rings_keep_their_own_holes() {
+        let field = drawn(160, 160, |x, y| {
+            let d = (x.rem_euclid(20.0) - 10.0).hypot(y.rem_euclid(20.0) - 10.0);
+            d < 8.0 && d > 4.0
+        });
+        let region = region(&field, 100_000).expect("an edge");
+        assert_eq!(region.outlines.len(), 64);
+        assert!(region.outlines.iter().all(|o| o.holes().len() == 1 && o.area() > 0.0));
+    }
+}

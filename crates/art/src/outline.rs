@@ -1,0 +1,288 @@
+//! The inked region of a drawing: from its paths where they say it all, else from a rendering.
+
+use crate::clean::ragged;
+use crate::picture::Rgba8Image;
+use crate::read::Door;
+use crate::svg::effort;
+use crate::vector::{VectorPicture, ViewBox, drawn};
+use crate::{codes, contour, coverage::Coverage};
+use geometry::{Outline, Point, Region, Ring};
+use i_overlay::core::fill_rule::FillRule;
+use i_overlay::core::overlay_rule::OverlayRule;
+use i_overlay::float::overlay::FloatOverlay;
+use report::{Finding, Value};
+use resvg::tiny_skia::{self, PathSegment, Transform};
+use usvg::{ClipPath, Group, Node, Paint, Path};
+
+/// Curves are followed to this share of the page's longer side: 0.03 mm on 600 mm.
+const FLAT: f64 = 1.0 / 20_000.0;
+
+/// Ink counts from half coverage.
+const HALF: f32 = 0.5;
+
+/// What was found.
+pub(crate) struct Outlined {
+    /// Drawing units, y up, origin in the lower left corner of `view`.
+    pub region: Region,
+    /// The box around the ink, in the page's own frame, y down.
+    pub view: ViewBox,
+    /// How far the region may be off, drawing units.
+    pub tolerance: f64,
+}
+
+/// Finds the inked region of a drawing and the box around it.
+pub(crate) fn of(door: &Door<'_>, drawing: &VectorPicture, findings: &mut Vec<Finding>) -> Result<Outlined, Finding> {
+    let page = drawing.view();
+    let flat = page.width.max(page.height) * FLAT;
+    let (region, tolerance) = match from_paths(drawing, flat, door.options.caps.points) {
+        Ok(region) => (region, flat),
+        Err(reason) => {
+            let (region, tolerance) = from_rendering(door, drawing)?;
+            findings.push(
+                door.note(codes::OUTLINE_FROM_RENDERING)
+                    .with("what", Value::Term(reason))
+                    .with("tolerance-share", Value::Share(tolerance / page.width.max(page.height))),
+            );
+            (region, tolerance)
+        }
+    };
+    let within = cut_to_page(door, region, page, findings);
+    let ink = within.bounds().filter(|b| b.width() > 0.0 && b.height() > 0.0);
+    let ink = ink.ok_or_else(|| door.stop(codes::PICTURE_BLANK, codes::FIX_DRAW_INK))?;
+    let view = ViewBox { x: ink.min.x, y: page.height - ink.max.y, width: ink.width(), height: ink.height() };
+    let region = within.map(|p| Point::new(p.x - ink.min.x, p.y - ink.min.y));
+    Ok(Outlined { region, view, tolerance })
+}
+
+/// The picture as a PNG file, quickly packed; `None` when it cannot be written.
+pub(crate) fn as_png(image: &Rgba8Image) -> Option<Vec<u8>> {
+    let mut file = Vec::new();
+    let mut encoder = png::Encoder::new(&mut file, image.width(), image.height());
+    encoder.set_color(png::ColorType::Rgba);
+    encoder.set_depth(png::BitDepth::Eight);
+    encoder.set_compression(png::Compression::Fastest);
+    encoder.write_header().ok()?.write_image_data(image.pixels()).ok()?;
+    Some(file)
+}
+
+/// What hangs over the page's edge is not part of the art.
+fn cut_to_page(door: &Door<'_>, region: Region, page: ViewBox, findings: &mut Vec<Finding>) -> Region {
+    let slack = page.width.max(page.height) * FLAT;
+    let over = region.bounds().is_some_and(|b| {
+        b.min.x < -slack || b.min.y < -slack || b.max.x > page.width + slack || b.max.y > page.height + slack
+    });
+    let Ok(sheet) = Outline::rectangle(page.width, page.height) else { return region };
+    if !over {
+        return region;
+    }
+    let before = region.area();
+    let within = geometry::intersect(&region, &Region { outlines: vec![sheet] });
+    let lost = 1.0 - within.area() / before.max(f64::MIN_POSITIVE);
+    if lost > 0.001 {
+        findings.push(door.note(codes::PART_OUTSIDE_PAGE).with("share", Value::Share(lost)));
+    }
+    within
+}
+
+/// The region of a rendering at half coverage, units of the page, y up.
+fn from_rendering(door: &Door<'_>, drawing: &VectorPicture) -> Result<(Region, f64), Finding> {
+    let page = drawing.view();
+    let caps = door.options.caps;
+    let side = effort::affordable_side(drawing.tree(), caps.drawn_side.into(), caps.painted as f64)
+        .ok_or_else(|| door.heavy("layers"))?;
+    let scale = side / page.width.max(page.height);
+    let px = |units: f64| (units * scale).ceil().max(1.0) as u32;
+    let (width, height) = (px(page.width), px(page.height));
+    let image = drawn(drawing.tree(), page, width, height).ok_or_else(|| door.heavy("pixels"))?;
+    let region = contour::region(&Coverage::of(&image), caps.points).map_err(|_| ragged(door))?;
+    let (sx, sy) = (page.width / f64::from(width), page.height / f64::from(height));
+    Ok((region.map(|p| Point::new(p.x * sx, p.y * sy)), 0.5 * sx.max(sy)))
+}
+
+/// The exact region, units of the page, y up; or why the paths do not say it all.
+fn from_paths(drawing: &VectorPicture, flat: f64, most_points: usize) -> Result<Region, report::Code> {
+    let mut paths = Paths { flat, points_left: most_points };
+    let mut shapes = Shapes::new();
+    paths.group(drawing.tree().root(), Transform::identity(), 1.0, &mut shapes)?;
+    let height = drawing.view().height;
+    Ok(region_of(&united(shapes), height))
+}
+
+type Shapes = Vec<Vec<[f64; 2]>>;
+
+/// Gathers the filled and stroked areas of a tree as simple rings.
+struct Paths {
+    flat: f64,
+    points_left: usize,
+}
+
+impl Paths {
+    fn group(&mut self, group: &Group, outer: Transform, opacity: f32, into: &mut Shapes) -> Result<(), report::Code> {
+        if !group.filters().is_empty() {
+            return Err(codes::WHAT_FILTER);
+        }
+        if group.mask().is_some() {
+            return Err(codes::WHAT_MASK);
+        }
+        if group.blend_mode() != usvg::BlendMode::Normal {
+            return Err(codes::WHAT_BLEND);
+        }
+        let here = outer.pre_concat(group.transform());
+        let opacity = opacity * group.opacity().get();
+        let mut inner = Shapes::new();
+        let target = if group.clip_path().is_some() { &mut inner } else { &mut *into };
+        for node in group.children() {
+            match node {
+                Node::Group(child) => self.group(child, here, opacity, target)?,
+                Node::Path(path) if path.is_visible() => self.path(path, here, opacity, target)?,
+                Node::Path(_) => {}
+                Node::Image(image) if !image.is_visible() => {}
+                Node::Image(_) => return Err(codes::WHAT_IMAGE),
+                Node::Text(text) => self.group(text.flattened(), here, opacity, target)?,
+            }
+        }
+        if let Some(clip) = group.clip_path() {
+            let clipped = self.clipped(united(inner), clip, here)?;
+            into.extend(clipped);
+        }
+        Ok(())
+    }
+
+    /// What of a shape lies inside a clip path, and inside the clip path's own.
+    fn clipped(&mut self, shapes: Shapes, clip: &ClipPath, here: Transform) -> Result<Shapes, report::Code> {
+        let mut window = Shapes::new();
+        self.group(clip.root(), here.pre_concat(clip.transform()), 1.0, &mut window)?;
+        let inside = overlaid(&shapes, &united(window), OverlayRule::Intersect);
+        match clip.clip_path() {
+            Some(outer) => self.clipped(inside, outer, here),
+            None => Ok(inside),
+        }
+    }
+
+    fn path(&mut self, path: &Path, here: Transform, opacity: f32, into: &mut Shapes) -> Result<(), report::Code> {
+        if let Some(fill) = path.fill()
+            && inked(fill.paint(), fill.opacity().get() * opacity)?
+        {
+            let rule = match fill.rule() {
+                usvg::FillRule::NonZero => FillRule::NonZero,
+                usvg::FillRule::EvenOdd => FillRule::EvenOdd,
+            };
+            self.add(path.data(), here, rule, into)?;
+        }
+        if let Some(stroke) = path.stroke()
+            && inked(stroke.paint(), stroke.opacity().get() * opacity)?
+        {
+            let (sx, sy) = here.get_scale();
+            // Curves of the stroke are cut to a quarter of the pen's own unit at scale 1.
+            let fine = (0.25 / self.flat as f32 * sx.max(sy)).clamp(1.0, 10_000.0);
+            let pen = stroke.to_tiny_skia();
+            let dashed = match &pen.dash {
+                Some(dash) => path.data().dash(dash, fine),
+                None => Some(path.data().clone()),
+            };
+            if let Some(stroked) = dashed.and_then(|data| data.stroke(&pen, fine)) {
+                self.add(&stroked, here, FillRule::NonZero, into)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// A path's area as rings that neither cross nor overlap.
+    fn add(
+        &mut self,
+        path: &tiny_skia::Path,
+        here: Transform,
+        rule: FillRule,
+        into: &mut Shapes,
+    ) -> Result<(), report::Code> {
+        let Some(path) = path.clone().transform(here) else { return Ok(()) };
+        let rings = self.flattened(&path)?;
+        let simple = FloatOverlay::<[f64; 2], i64>::from_subj(&rings).overlay(OverlayRule::Subject, rule);
+        into.extend(simple.into_iter().flatten());
+        Ok(())
+    }
+
+    /// A path as closed rings, its curves within the tolerance.
+    fn flattened(&mut self, path: &tiny_skia::Path) -> Result<Shapes, report::Code> {
+        let mut rings = Shapes::new();
+        let mut ring: Vec<[f64; 2]> = Vec::new();
+        let plain = |p: tiny_skia::Point| [f64::from(p.x), f64::from(p.y)];
+        for segment in path.segments() {
+            let last = ring.last().copied().unwrap_or_default();
+            match segment {
+                PathSegment::MoveTo(to) => {
+                    rings.push(std::mem::take(&mut ring));
+                    ring.push(plain(to));
+                }
+                PathSegment::LineTo(to) => ring.push(plain(to)),
+                PathSegment::QuadTo(a, to) => {
+                    let (a, to) = (plain(a), plain(to));
+                    let thirds = |p: [f64; 2]| [p[0] + 2.0 / 3.0 * (a[0] - p[0]), p[1] + 2.0 / 3.0 * (a[1] - p[1])];
+                    self.curve([last, thirds(last), thirds(to), to], &mut ring);
+                }
+                PathSegment::CubicTo(a, b, to) => self.curve([last, plain(a), plain(b), plain(to)], &mut ring),
+                PathSegment::Close => {}
+            }
+            if ring.len() > self.points_left {
+                return Err(codes::WHAT_POINTS);
+            }
+        }
+        rings.push(ring);
+        rings.retain(|ring| ring.len() > 2);
+        let points: usize = rings.iter().map(Vec::len).sum();
+        self.points_left = self.points_left.checked_sub(points).ok_or(codes::WHAT_POINTS)?;
+        Ok(rings)
+    }
+
+    /// Steps along a cubic: n ≥ √(3/4 · M / tolerance), M the larger second difference of its
+    /// control points (the chord error of a curve is at most its second derivative / 8n²).
+    fn curve(&self, p: [[f64; 2]; 4], ring: &mut Vec<[f64; 2]>) {
+        let bend = |a: [f64; 2], b: [f64; 2], c: [f64; 2]| (a[0] - 2.0 * b[0] + c[0]).hypot(a[1] - 2.0 * b[1] + c[1]);
+        let most = bend(p[0], p[1], p[2]).max(bend(p[1], p[2], p[3]));
+        let steps = (0.75 * most / self.flat).sqrt().ceil().clamp(1.0, 500.0) as u32;
+        for step in 1..=steps {
+            let t = f64::from(step) / f64::from(steps);
+            let s = 1.0 - t;
+            let weights = [s * s * s, 3.0 * s * s * t, 3.0 * s * t * t, t * t * t];
+            let at = |axis: usize| weights.iter().zip(&p).map(|(w, p)| w * p[axis]).sum::<f64>();
+            ring.push([at(0), at(1)]);
+        }
+    }
+}
+
+/// Whether a paint leaves ink; a fade across half coverage or a pattern needs a rendering.
+fn inked(paint: &Paint, opacity: f32) -> Result<bool, report::Code> {
+    let fade = |stops: &[usvg::Stop]| {
+        let above = stops.iter().filter(|stop| stop.opacity().get() * opacity >= HALF).count();
+        if above == 0 {
+            Ok(false)
+        } else if above == stops.len() {
+            Ok(true)
+        } else {
+            Err(codes::WHAT_FADE)
+        }
+    };
+    match paint {
+        Paint::Color(_) => Ok(opacity >= HALF),
+        Paint::LinearGradient(gradient) => fade(gradient.stops()),
+        Paint::RadialGradient(gradient) => fade(gradient.stops()),
+        Paint::Pattern(_) => Err(codes::WHAT_PATTERN),
+    }
+}
+
+fn united(rings: Shapes) -> Shapes {
+    let shapes = FloatOverlay::<[f64; 2], i64>::from_subj(&rings).overlay(OverlayRule::Subject, FillRule::NonZero);
+    shapes.into_iter().flatten().collect()
+}
+
+fn overlaid(a: &Shapes, b: &Shapes, rule: OverlayRule) -> Shapes {
+    let shapes = FloatOverlay::<[f64; 2], i64>::from_subj_and_clip(a, b).overlay(rule, FillRule::NonZero);
+    shapes.into_iter().flatten().collect()
+}
+
+/// Rings with y down to outlines with y up; slivers without area are dropped.
+fn region_of(rings: &Shapes, height: f64) -> Region {
+    let flipped: Vec<Ring> =
+        rings.iter().map(|ring| ring.iter().map(|[x, y]| Point::new(*x, height - y)).collect()).collect();
+    contour::outlines_of(flipped)
+}

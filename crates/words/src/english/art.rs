@@ -16,7 +16,10 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("art.profile-unreadable", "{file} carries a colour profile that cannot be used; its colours were taken as sRGB."),
     ("art.profile-used", "{file} carries its own colour profile; its colours were brought to sRGB by it."),
     ("art.still-taken", "{file} holds several pictures in a row; the first was taken."),
-    ("art.reference-outside", "{file} refers to something outside itself, {reference}; nothing outside the file is read."),
+    (
+        "art.reference-outside",
+        "{file} refers to something outside itself, {reference}; nothing outside the file is read.",
+    ),
     ("art.embedded-unusable", "{file} holds an embedded picture of a form that is not drawn here ({form})."),
     ("art.script-ignored", "{file} holds {count} scripts; they were not run."),
     ("art.motion-ignored", "{file} holds {count} movements; the drawing was taken as it stands at the start."),
@@ -36,7 +39,10 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("art.document-locked", "{file} is locked by a password."),
     ("art.page-rasterised", "The page of {file} was turned into a picture of {dpi} dots an inch."),
     ("art.page-part-lost", "Part of the page of {file} cannot be drawn here ({what}) and is missing from the picture."),
-    ("art.margin-trimmed", "{share} of the area of {file} is empty margin; it was left off, so that the size asked for is the size seen."),
+    (
+        "art.margin-trimmed",
+        "{share} of the area of {file} is empty margin; it was left off, so that the size asked for is the size seen.",
+    ),
     ("art.part-outside-page", "{share} of the ink of {file} lies outside its page and was left off."),
     // Size.
     ("art.size-unknown", "The file gives no size in a unit of length, and the order asks for none."),
@@ -48,16 +54,31 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "{share} of the inked pixels are half-transparent, where {limit} is the limit; they print as a pale fringe and hold powder.",
     ),
     ("art.line-thin", "The thinnest line is {width} wide; this transfer needs {limit}. {count} places are too thin."),
-    ("art.line-hair", "A hairline of {width} would not hold at all; this transfer needs {limit}. {count} places are too thin."),
+    (
+        "art.line-hair",
+        "A hairline of {width} would not hold at all; this transfer needs {limit}. {count} places are too thin.",
+    ),
     ("art.gap-narrow", "The narrowest gap is {width} wide; this transfer needs {limit}. {count} gaps are too narrow."),
-    ("art.island-small", "{count} parts are too small: the smallest is like a dot of {width}; this transfer needs {limit}."),
+    (
+        "art.island-small",
+        "{count} parts are too small: the smallest is like a dot of {width}; this transfer needs {limit}.",
+    ),
     ("art.specks", "{count} specks are smaller than a dot of {limit}; they look like dust."),
     ("art.point-sharp", "{count} points taper off below {limit}; their tips will not hold."),
-    ("art.corner-inside-sharp", "{count} inside corners are sharper than {angle}°; film tears there when the waste is lifted."),
+    (
+        "art.corner-inside-sharp",
+        "{count} inside corners are sharper than {angle}°; film tears there when the waste is lifted.",
+    ),
     ("art.type-small", "The smallest lettering is {height} high; this transfer needs {limit}."),
     ("art.weeding-long", "Lifting the waste takes about {minutes} a piece: {pieces} pieces of waste."),
-    ("art.background-box", "The mark stands on a box of one colour ({colour}) that covers {share} of the picture and would be pressed with it."),
-    ("art.background-removed", "The box of one colour ({colour}), {share} of the picture, was removed as the order asks."),
+    (
+        "art.background-box",
+        "The mark stands on a box of one colour ({colour}) that covers {share} of the picture and would be pressed with it.",
+    ),
+    (
+        "art.background-removed",
+        "The box of one colour ({colour}), {share} of the picture, was removed as the order asks.",
+    ),
     ("art.background-none", "The order asks to remove a background box, but the picture stands on none of one colour."),
     ("art.fades-on-film", "The art has fades or is a photograph; a film of one colour cannot show them."),
     ("art.colours-many", "The art has {count} colours; this transfer takes {limit}."),
@@ -66,7 +87,10 @@ pub const SENTENCES: &[(&str, &str)] = &[
     // Colours and films.
     ("art.film-same", "{film} is as good as the colour {colour} (difference {difference})."),
     ("art.film-close", "{film} comes close to the colour {colour} (difference {difference})."),
-    ("art.film-nearest", "No film on the shelf matches the colour {colour}; the nearest is {film} (difference {difference})."),
+    (
+        "art.film-nearest",
+        "No film on the shelf matches the colour {colour}; the nearest is {film} (difference {difference}).",
+    ),
     ("art.film-none", "No film of the family asked for ({family}) is on the shelf for the colour {colour}."),
     // What a drawing contains.
     ("art.what-filter", "a filter effect"),
@@ -83,7 +107,10 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("art.fix-draw-ink", "Send a file in which the mark is drawn in full ink, on nothing or on a box of one colour."),
     ("art.fix-embed", "Embed the picture (or style) in the file and send that."),
     ("art.fix-outline-text", "Turn the text into outlines (paths) and save again."),
-    ("art.fix-simplify", "Simplify the drawing: fewer effects, layers and points, or save it as a PNG at the size it will be pressed."),
+    (
+        "art.fix-simplify",
+        "Simplify the drawing: fewer effects, layers and points, or save it as a PNG at the size it will be pressed.",
+    ),
     ("art.fix-flatten", "Flatten the effect or part into plain paths or an embedded PNG, and save again."),
     ("art.fix-choose-page", "Name a page that the document has."),
     ("art.fix-unlock", "Save it without a password."),
@@ -92,7 +119,10 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("art.fix-larger-file", "Ask for the original drawing or a larger picture, or print at {width} or less."),
     ("art.fix-hard-edge", "Make the edge hard (full ink from half up, none below), or choose dots for the fade."),
     ("art.fix-thicken", "Thicken it, print at {scale-width} or more, or choose a transfer that holds finer lines."),
-    ("art.fix-open-gap", "Open the gap, close it on purpose, print at {scale-width} or more, or choose a transfer that holds finer gaps."),
+    (
+        "art.fix-open-gap",
+        "Open the gap, close it on purpose, print at {scale-width} or more, or choose a transfer that holds finer gaps.",
+    ),
     ("art.fix-islands", "Join them to a larger part, leave them out, or print larger."),
     ("art.fix-specks", "Remove the specks."),
     ("art.fix-round", "Round the points off, or accept that the tips will be short."),

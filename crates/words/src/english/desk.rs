@@ -1,0 +1,4 @@
+//! What `desk` says.
+
+/// Code and sentence.
+pub const SENTENCES: &[(&str, &str)] = &[];

@@ -1,0 +1,4 @@
+//! What `garment` says.
+
+/// Code and sentence.
+pub const SENTENCES: &[(&str, &str)] = &[];

@@ -1,0 +1,4 @@
+//! What `heat` says.
+
+/// Code and sentence.
+pub const SENTENCES: &[(&str, &str)] = &[];

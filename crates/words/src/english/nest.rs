@@ -1,0 +1,4 @@
+//! What `nest` says.
+
+/// Code and sentence.
+pub const SENTENCES: &[(&str, &str)] = &[];

@@ -1,0 +1,4 @@
+//! What `plan` says.
+
+/// Code and sentence.
+pub const SENTENCES: &[(&str, &str)] = &[];

@@ -1,0 +1,4 @@
+//! What `sheets` says.
+
+/// Code and sentence.
+pub const SENTENCES: &[(&str, &str)] = &[];

@@ -1,0 +1,4 @@
+//! What `trade` says.
+
+/// Code and sentence.
+pub const SENTENCES: &[(&str, &str)] = &[];

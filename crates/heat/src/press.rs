@@ -1,0 +1,509 @@
+//! What to set for this work, from what the maker's recipe does to the work
+//! the recipe is known for.
+//!
+//! Policy: a maker's dwell is never shortened, a maker's temperature range is
+//! never left, and at most 5 s, and never more than a third, is added to the
+//! maker's longest dwell; nothing for kinds that must not be pressed longer.
+//! Beyond that the answer is to test, to ask the maker, or to use another
+//! material.
+
+use rayon::prelude::*;
+use report::Origin;
+
+pub use crate::assembly::{Assembly, Joints, adhesive, carrier, cover_sheet, film, pad, paper_carrier, pillow};
+pub use crate::cloth::{Cloth, Dye, FaceLimits, Fibre};
+pub use crate::cooling::{Cooled, Cooling};
+pub use crate::doubt::{Doubt, Unsure};
+pub use crate::later::{ExtraHeat, Pressed, extra_heat, press};
+pub use crate::session::{Setting, Step, Surroundings, Trace};
+pub use crate::window::{Constraint, Window, WindowColumn};
+
+use crate::dose::DoseRule;
+use crate::doubt::{Draw, PLATEN_DOUBT_K, quantile, rank_correlation};
+use crate::error::{HeatError, counted, within};
+use crate::session::{Session, Until, check_setting};
+use crate::window::{Search, traces, window};
+
+/// What the maker's sheet allows.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MakerLimits {
+    /// Platen, lowest and highest, °C.
+    pub platen_c: (f64, f64),
+    /// Dwell, shortest and longest, s.
+    pub dwell_s: (f64, f64),
+    /// Activation temperature; `None` where the sheet has none: then the lower of
+    /// 110 °C and 35 K under the recipe's platen.
+    pub activation_c: Option<f64>,
+    /// Where the activation temperature comes from, when there is one.
+    pub activation_origin: Origin,
+    /// Whether this kind may be pressed longer than the sheet says.
+    pub longer: Longer,
+}
+
+/// Whether a kind of transfer bears a longer press.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Longer {
+    /// A few seconds more do no harm.
+    Borne,
+    /// Puff, screen-made, powder adhesive: it flattens, strikes through or releases badly.
+    Harmful,
+}
+
+/// Most that may be added to a maker's longest dwell, s.
+pub const MOST_ADDED_S: f64 = 5.0;
+/// Longest dwell followed when one is looked for, s.
+const LONGEST_S: f64 = 60.0;
+
+/// A recipe, the work it is known for, and the work at hand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// The work the recipe is known for; a usual cotton tee where the sheet does not say.
+    pub reference: Assembly,
+    /// The recipe's setting.
+    pub reference_setting: Setting,
+    /// What the recipe does before its full press.
+    pub reference_steps: Vec<Step>,
+    /// The work at hand.
+    pub target: Assembly,
+    /// What is done with it before the full press.
+    pub steps: Vec<Step>,
+    /// Room and pad.
+    pub around: Surroundings,
+    /// The maker's sheet.
+    pub maker: MakerLimits,
+    /// Limits of the cloth at hand.
+    pub cloth_limits: FaceLimits,
+    /// What the shop means to set, °C.
+    pub platen_c: f64,
+    /// Steps in which the press can be set: s and K.
+    pub press_step: PressStep,
+    /// Ways of cooling to be timed.
+    pub cooling: Vec<Cooling>,
+    /// Bond-line temperature at which it may be peeled, °C; 40 for a cold peel.
+    pub peel_c: f64,
+}
+
+/// Steps in which a press can be set.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PressStep {
+    /// Of its timer, s.
+    pub dwell_s: f64,
+    /// Of its thermostat, K.
+    pub platen_k: f64,
+}
+
+impl Default for PressStep {
+    fn default() -> Self {
+        Self { dwell_s: 1.0, platen_k: 1.0 }
+    }
+}
+
+/// What is advised.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Verdict {
+    /// Press as the maker says.
+    AsMaker,
+    /// Longer than the maker says, within what may be added.
+    Longer {
+        /// Beyond the maker's longest dwell, s.
+        by_s: f64,
+    },
+    /// Test, ask the maker or use another material.
+    TestOrOther {
+        /// Why.
+        why: Constraint,
+    },
+    /// No setting of the maker's range spares the cloth.
+    None {
+        /// What fails.
+        constraint: Constraint,
+        /// By how much at the coolest setting, K.
+        by_k: f64,
+    },
+}
+
+/// An uncertain input and how much it moves the dwell needed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Matter {
+    /// Which.
+    pub input: Unsure,
+    /// How far it moves the dwell to either side, s.
+    pub effect_s: f64,
+}
+
+/// What the reference gets, on the cloth side of its bond line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reference {
+    /// Flow dose, equivalent seconds at 130 °C.
+    pub dose_s: f64,
+    /// Seconds at or above activation.
+    pub above_s: f64,
+    /// Bond line at the end, adhesive side, °C.
+    pub bond_end_c: f64,
+}
+
+/// What to set, and what it rests on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Advice {
+    /// Platen, °C, as the press can be set and within the maker's range.
+    pub platen_c: f64,
+    /// Dwell, s, as the press can be set, never under the maker's.
+    pub dwell_s: f64,
+    /// The verdict on it.
+    pub verdict: Verdict,
+    /// Dwell that gives this work what the reference gets, s, before any policy;
+    /// `None`: not within 60 s.
+    pub needed_s: Option<f64>,
+    /// 5 to 95 % of that dwell, rounded outward to the press's step.
+    pub needed_range_s: Option<(f64, f64)>,
+    /// Needed dwell when the true platen is 4 K colder or hotter than set, s.
+    pub platen_low_high_s: (Option<f64>, Option<f64>),
+    /// Activation temperature used, °C.
+    pub activation_c: f64,
+    /// Where it comes from.
+    pub activation_origin: Origin,
+    /// What the reference gets.
+    pub reference: Reference,
+    /// Bond line at the end, adhesive side, °C.
+    pub bond_end_c: f64,
+    /// 5 to 95 % of it, rounded to 5 °C.
+    pub bond_end_range_c: Option<(f64, f64)>,
+    /// Seconds at or above activation, cloth side.
+    pub above_activation_s: f64,
+    /// Flow dose, equivalent seconds at 130 °C, cloth side.
+    pub dose_s: f64,
+    /// Hottest cloth under the transfer, °C.
+    pub face_peak_c: f64,
+    /// Hottest bare cloth beside it, °C.
+    pub bare_peak_c: f64,
+    /// From the hotter of the two up to the warn limit, K; negative: past it.
+    pub to_warn_k: f64,
+    /// The same to the stop limit, K.
+    pub to_stop_k: f64,
+    /// The window, recipe ± 15 K × 1 to 2 maker's dwells; parts outside the
+    /// maker's range are for information only.
+    pub window: Window,
+    /// The part of it that lies in the maker's temperature range: platen °C, lowest and highest.
+    pub maker_window_c: Option<(f64, f64)>,
+    /// Cooling, by the ways asked for.
+    pub cooled: Vec<Cooled>,
+    /// The hot side when the press opens, °C.
+    pub hot_side_c: f64,
+    /// What matters most, largest first; empty without samples.
+    pub matters: Vec<Matter>,
+    /// Heat drawn from the platen, J/m².
+    pub drawn_j_m2: f64,
+    /// The trace of the press advised, for a picture.
+    pub trace: Trace,
+}
+
+impl Question {
+    /// The activation temperature and where it comes from.
+    pub fn activation(&self) -> (f64, Origin) {
+        match self.maker.activation_c {
+            Some(c) => (c, self.maker.activation_origin),
+            None => (DoseRule::gate_for(self.reference_setting.platen_c), Origin::Default),
+        }
+    }
+
+    /// The maker's longest dwell with what may be added, s.
+    pub fn longest_allowed_s(&self) -> f64 {
+        let longest = self.maker.dwell_s.1;
+        match self.maker.longer {
+            Longer::Borne => longest + (longest / 3.0).min(MOST_ADDED_S),
+            Longer::Harmful => longest,
+        }
+    }
+
+    /// The dwell the maker's sheet starts from, s.
+    fn maker_dwell_s(&self) -> f64 {
+        self.reference_setting.dwell_s.clamp(self.maker.dwell_s.0, self.maker.dwell_s.1)
+    }
+
+    fn check(&self) -> Result<(), HeatError> {
+        check_setting(&|f| format!("reference.{f}"), self.reference_setting)?;
+        within(|| "maker.platen_c (low)".into(), self.maker.platen_c.0, (20.0, 260.0), "°C")?;
+        within(|| "maker.platen_c (high)".into(), self.maker.platen_c.1, (self.maker.platen_c.0, 260.0), "°C")?;
+        within(|| "maker.dwell_s (shortest)".into(), self.maker.dwell_s.0, (0.1, 60.0), "s")?;
+        within(|| "maker.dwell_s (longest)".into(), self.maker.dwell_s.1, (self.maker.dwell_s.0, 60.0), "s")?;
+        within(|| "platen_c".into(), self.platen_c, (20.0, 260.0), "°C")?;
+        within(|| "press_step.dwell_s".into(), self.press_step.dwell_s, (0.1, 10.0), "s")?;
+        within(|| "press_step.platen_k".into(), self.press_step.platen_k, (0.1, 20.0), "K")?;
+        within(|| "cloth.warn_c".into(), self.cloth_limits.warn_c, (20.0, 400.0), "°C")?;
+        within(|| "cloth.stop_c".into(), self.cloth_limits.stop_c, (20.0, 400.0), "°C")?;
+        counted(|| "steps".into(), self.steps.len(), (0, 20))?;
+        counted(|| "reference_steps".into(), self.reference_steps.len(), (0, 20))?;
+        counted(|| "cooling".into(), self.cooling.len(), (0, 20))?;
+        Ok(())
+    }
+}
+
+/// What to set. See the module for the policy.
+///
+/// Refuses inputs outside the model's ranges, naming them. Cost: about 60 ms
+/// with 100 samples on two cores; the same result on any number of cores.
+pub fn advise(question: &Question, doubt: &Doubt) -> Result<Advice, HeatError> {
+    question.check()?;
+    counted(|| "samples".into(), doubt.samples, (0, 2000))?;
+    let (activation_c, activation_origin) = question.activation();
+    let rule = DoseRule::gated_at(activation_c);
+    let nominal = Draw::default();
+    let reference = reference(question, &nominal, rule)?;
+    let search = Search {
+        target: &question.target,
+        steps: &question.steps,
+        around: question.around,
+        rule,
+        dose_s: reference.dose_s,
+        above_s: reference.above_s,
+        limits: question.cloth_limits,
+    };
+    let chosen = choose(question, &search)?;
+    let (print, beside) = (&chosen.print, &chosen.beside);
+    let hottest = print.at(&print.face_peak_c, chosen.dwell_s).max(beside.at(&beside.face_peak_c, chosen.dwell_s));
+    let window = recipe_window(question, &search)?;
+    let (low, high) = question.maker.platen_c;
+    let inside: Vec<f64> = window.open().map(|c| c.platen_c).filter(|c| (low..=high).contains(c)).collect();
+    let ranges = sampled(question, rule, &chosen, doubt)?;
+    let after = cooled(question, rule, &chosen)?;
+    Ok(Advice {
+        platen_c: chosen.platen_c,
+        dwell_s: chosen.dwell_s,
+        verdict: chosen.verdict,
+        needed_s: chosen.needed_s,
+        needed_range_s: ranges.needed_s,
+        platen_low_high_s: ranges.platen_s,
+        activation_c,
+        activation_origin,
+        reference,
+        bond_end_c: print.at(&print.bond_c, chosen.dwell_s),
+        bond_end_range_c: ranges.bond_end_c,
+        above_activation_s: print.at(&print.above_s, chosen.dwell_s),
+        dose_s: print.at(&print.dose_s, chosen.dwell_s),
+        face_peak_c: print.at(&print.face_peak_c, chosen.dwell_s),
+        bare_peak_c: beside.at(&beside.face_peak_c, chosen.dwell_s),
+        to_warn_k: question.cloth_limits.warn_c - hottest,
+        to_stop_k: question.cloth_limits.stop_c - hottest,
+        maker_window_c: inside.first().copied().zip(inside.last().copied()),
+        window,
+        cooled: after.cooled,
+        hot_side_c: after.hot_side_c,
+        matters: ranges.matters,
+        drawn_j_m2: print.at(&print.drawn_j_m2, chosen.dwell_s),
+        trace: chosen.print,
+    })
+}
+
+/// What the reference gets under one draw.
+fn reference(question: &Question, draw: &Draw, rule: DoseRule) -> Result<Reference, HeatError> {
+    let mut session = Session::begin(&question.reference, draw, Surroundings::default(), rule)?;
+    session.take(&question.reference_steps)?;
+    let setting = question.reference_setting;
+    let trace = session.full_press(setting.platen_c, Until::Seconds(setting.dwell_s))?;
+    Ok(Reference {
+        dose_s: trace.at(&trace.dose_s, setting.dwell_s),
+        above_s: trace.at(&trace.above_s, setting.dwell_s),
+        bond_end_c: trace.at(&trace.bond_c, setting.dwell_s),
+    })
+}
+
+/// A setting with what it does.
+struct Chosen {
+    platen_c: f64,
+    dwell_s: f64,
+    needed_s: Option<f64>,
+    verdict: Verdict,
+    print: Trace,
+    beside: Trace,
+}
+
+impl Chosen {
+    /// Smaller is better.
+    fn rank(&self) -> u8 {
+        match self.verdict {
+            Verdict::AsMaker => 0,
+            Verdict::Longer { .. } => 1,
+            Verdict::TestOrOther { .. } => 2,
+            Verdict::None { .. } => 3,
+        }
+    }
+}
+
+/// The asked platen when it serves; else the setting of the maker's range
+/// that does, nearest to it.
+fn choose(question: &Question, search: &Search<'_>) -> Result<Chosen, HeatError> {
+    let (low, high) = question.maker.platen_c;
+    let asked = question.platen_c.clamp(low, high);
+    let bare = search.target.bare();
+    let first = judge(question, search, &bare, asked)?;
+    if first.rank() <= 1 {
+        return Ok(first);
+    }
+    let others: Result<Vec<Chosen>, HeatError> = settings(low, high, question.press_step.platen_k)
+        .par_iter()
+        .map(|&c| judge(question, search, &bare, c))
+        .collect();
+    let mut best = first;
+    for other in others? {
+        if better(&other, &best, asked) {
+            best = other;
+        }
+    }
+    Ok(best)
+}
+
+/// Settings the press can take within the maker's range, its ends included.
+fn settings(low: f64, high: f64, step: f64) -> Vec<f64> {
+    let mut all = vec![low];
+    let first = (low / step).floor() + 1.0;
+    let count = (((high / step) - first).floor() + 1.0).clamp(0.0, 400.0) as usize;
+    all.extend((0..count).map(|i| (first + i as f64) * step).filter(|&c| c < high));
+    all.push(high);
+    all
+}
+
+fn better(a: &Chosen, b: &Chosen, asked: f64) -> bool {
+    if a.rank() != b.rank() {
+        return a.rank() < b.rank();
+    }
+    match (a.verdict, b.verdict) {
+        // Where nothing sets the adhesive the nearest to it is the longest above activation.
+        (Verdict::TestOrOther { .. }, Verdict::TestOrOther { .. }) => {
+            let needed = |c: &Chosen| c.needed_s.unwrap_or(f64::INFINITY);
+            needed(a) < needed(b)
+        }
+        (Verdict::None { by_k: x, .. }, Verdict::None { by_k: y, .. }) => x < y,
+        _ => (a.platen_c - asked).abs() < (b.platen_c - asked).abs(),
+    }
+}
+
+/// The policy at one platen temperature.
+fn judge(question: &Question, search: &Search<'_>, bare: &Assembly, platen_c: f64) -> Result<Chosen, HeatError> {
+    let (print, beside) = traces(search, bare, &Draw::default(), platen_c, LONGEST_S)?;
+    let needed_s = print.reaches(search.dose_s, search.above_s);
+    let step = question.press_step.dwell_s;
+    let own = question.maker_dwell_s();
+    let (allowed, longest) = (question.longest_allowed_s(), question.maker.dwell_s.1);
+    // Half a step or half a second short counts as enough: the doubt is larger.
+    let slack = (0.5 * step).min(0.5);
+    let wanted = needed_s.map(|s| if s <= own + slack { own } else { (((s - slack) / step).ceil() * step).max(own) });
+    let unset = if search.above_s <= 0.0 { Some(Constraint::ReferenceUnset) } else { None };
+    let (dwell_s, mut verdict) = match (unset, wanted) {
+        (Some(why), _) => (own, Verdict::TestOrOther { why }),
+        (None, Some(dwell)) if dwell <= longest + 1e-9 => (dwell, Verdict::AsMaker),
+        (None, Some(dwell)) if dwell <= allowed + 1e-9 => (dwell, Verdict::Longer { by_s: dwell - longest }),
+        (None, Some(_)) if needed_s.is_some_and(|s| s - slack <= longest) => (longest, Verdict::AsMaker),
+        _ => (longest, Verdict::TestOrOther { why: too_long(question) }),
+    };
+    let (under, bare_peak) = (print.at(&print.face_peak_c, dwell_s), beside.at(&beside.face_peak_c, dwell_s));
+    let excess = under.max(bare_peak) - question.cloth_limits.stop_c;
+    if excess > 0.0 {
+        let constraint = if bare_peak >= under { Constraint::BareCloth } else { Constraint::ClothUnderTransfer };
+        verdict = Verdict::None { constraint, by_k: excess };
+    }
+    Ok(Chosen { platen_c, dwell_s, needed_s, verdict, print, beside })
+}
+
+fn too_long(question: &Question) -> Constraint {
+    match question.maker.longer {
+        Longer::Borne => Constraint::MakerDwell,
+        Longer::Harmful => Constraint::NeverLonger,
+    }
+}
+
+fn recipe_window(question: &Question, search: &Search<'_>) -> Result<Window, HeatError> {
+    let centre = question.reference_setting.platen_c;
+    let platens: Vec<f64> = (-15..=15).map(|k| centre + f64::from(k)).collect();
+    let own = question.maker_dwell_s();
+    window(search, &platens, (own, 2.0 * own))
+}
+
+struct After {
+    cooled: Vec<Cooled>,
+    hot_side_c: f64,
+}
+
+/// A hot side from which a hand that carries is safe, °C (plastic, up to a minute).
+pub const HANDLING_C: f64 = 60.0;
+
+fn cooled(question: &Question, rule: DoseRule, chosen: &Chosen) -> Result<After, HeatError> {
+    let draw = Draw::default();
+    let mut session = Session::begin(&question.target, &draw, question.around, rule)?;
+    session.take(&question.steps)?;
+    session.full_press(chosen.platen_c, Until::Seconds(chosen.dwell_s))?;
+    let cool = |&way: &Cooling| crate::cooling::cool(&session, way, question.peel_c, HANDLING_C);
+    Ok(After {
+        cooled: question.cooling.par_iter().map(cool).collect::<Result<_, _>>()?,
+        hot_side_c: crate::cooling::hot_side(&session)?,
+    })
+}
+
+#[derive(Default)]
+struct Ranges {
+    needed_s: Option<(f64, f64)>,
+    bond_end_c: Option<(f64, f64)>,
+    platen_s: (Option<f64>, Option<f64>),
+    matters: Vec<Matter>,
+}
+
+/// Ranges over joint draws of reference and target.
+fn sampled(question: &Question, rule: DoseRule, chosen: &Chosen, doubt: &Doubt) -> Result<Ranges, HeatError> {
+    let at = |draw: &Draw, platen_c: f64| needed(question, rule, draw, platen_c, chosen.dwell_s);
+    let nominal = Draw::default();
+    let (low, high) = (chosen.platen_c - PLATEN_DOUBT_K, chosen.platen_c + PLATEN_DOUBT_K);
+    let platen_s = (at(&nominal, low)?.0, at(&nominal, high)?.0);
+    if doubt.samples == 0 {
+        return Ok(Ranges { platen_s, ..Ranges::default() });
+    }
+    let draws: Vec<Draw> = (0..doubt.samples).map(|index| Draw::sample(doubt, index)).collect();
+    let runs: Result<Vec<(Option<f64>, f64)>, HeatError> =
+        draws.par_iter().map(|draw| at(draw, chosen.platen_c)).collect();
+    let runs = runs?;
+    let dwells: Vec<f64> = runs.iter().map(|r| r.0.unwrap_or(LONGEST_S)).collect();
+    let mut bonds: Vec<f64> = runs.iter().map(|r| r.1).collect();
+    let step = question.press_step.dwell_s;
+    let needed_s = span(&mut dwells.clone()).map(|(a, b)| ((a / step).floor() * step, (b / step).ceil() * step));
+    let bond_end_c = span(&mut bonds).map(|(a, b)| ((a / 5.0).round() * 5.0, (b / 5.0).round() * 5.0));
+    Ok(Ranges { needed_s, bond_end_c, platen_s, matters: matters(&draws, &dwells, platen_s, doubt) })
+}
+
+fn span(values: &mut [f64]) -> Option<(f64, f64)> {
+    quantile(values, 0.05).zip(quantile(values, 0.95))
+}
+
+/// Needed dwell, and bond line at the advised dwell, under one draw.
+fn needed(
+    question: &Question,
+    rule: DoseRule,
+    draw: &Draw,
+    platen_c: f64,
+    advised_s: f64,
+) -> Result<(Option<f64>, f64), HeatError> {
+    let reference = reference(question, draw, rule)?;
+    let mut session = Session::begin(&question.target, draw, question.around, rule)?;
+    session.take(&question.steps)?;
+    let (dose_s, above_s) = (reference.dose_s, reference.above_s);
+    let until = Until::Dose { dose_s, above_s, least_s: advised_s, most_s: LONGEST_S.max(advised_s) };
+    let trace = session.full_press(platen_c, until)?;
+    Ok((trace.reaches(dose_s, above_s), trace.at(&trace.bond_c, advised_s)))
+}
+
+/// How far each input moves the dwell: its rank correlation with it, times the
+/// dwell's own half range; the platen's from ± 4 K.
+fn matters(draws: &[Draw], dwells: &[f64], platen_s: (Option<f64>, Option<f64>), doubt: &Doubt) -> Vec<Matter> {
+    let half = span(&mut dwells.to_vec()).map_or(0.0, |(a, b)| 0.5 * (b - a));
+    let mut all: Vec<Matter> = Vec::with_capacity(Unsure::JOINT.len() + 1);
+    for (at, input) in Unsure::JOINT.into_iter().enumerate() {
+        let places: Vec<f64> = draws.iter().map(|d| d.places[at]).collect();
+        all.push(Matter { input, effect_s: rank_correlation(&places, dwells).abs() * half });
+    }
+    let platen = match platen_s {
+        (low, Some(high)) => 0.5 * (low.unwrap_or(LONGEST_S) - high),
+        _ => 0.0,
+    };
+    if !doubt.known.contains(&Unsure::Platen) {
+        all.push(Matter { input: Unsure::Platen, effect_s: platen });
+    }
+    all.sort_by(|a, b| b.effect_s.total_cmp(&a.effect_s));
+    all
+}

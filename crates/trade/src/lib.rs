@@ -6,12 +6,18 @@
 //! generic defaults and marked so ([`Marked`]). Engines and orders are not
 //! known here.
 
+pub mod ceilings;
 mod cloth;
+pub mod codes;
+pub mod defaults;
+pub mod form;
 mod garment;
 mod ids;
+pub mod kinds;
 mod machine;
 mod marked;
 mod money;
+pub mod platens;
 mod recipe;
 mod shop;
 mod supply;

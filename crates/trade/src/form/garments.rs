@@ -1,0 +1,295 @@
+//! garments.toml.
+
+use super::reader::Reader;
+use super::texts::{At, Text, Word, Written, write_money};
+use crate::{
+    Access, Age, Band, ClothId, Dye, Feature, GarmentClass, GarmentColour, GarmentId, GarmentSize, GarmentStyle,
+    Lining, Measure, Regulated, SupplierId,
+};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+use units::{Length, Money};
+
+/// The garment styles that the shop decorates.
+#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub(super) struct GarmentsFile {
+    /// Version of this form: 1.
+    pub version: At<u32>,
+    /// Every style.
+    pub garment: Vec<GarmentForm>,
+}
+
+/// A garment style.
+#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub(super) struct GarmentForm {
+    /// Name used in files.
+    id: Text,
+    /// Name for people.
+    name: Text,
+    /// Its class.
+    class: Word<GarmentClass>,
+    /// For whom it is made.
+    age: Word<Age>,
+    /// What is sewn on.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    features: Vec<Word<Feature>>,
+    /// What lies inside; "none" when left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    lining: Option<Word<Lining>>,
+    /// How one gets between shell and lining; left out: open without lining, unknown with one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    access: Option<Word<Access>>,
+    /// Marks that halt planning until a person has answered.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    regulated: Vec<Word<Regulated>>,
+    /// Who sells the blanks.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    supplier: Option<Text>,
+    /// Style to offer when a finer one is wanted.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    finer: Option<Text>,
+    /// What a replacement is worth when the customer brings it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    declared_value: Option<Written<Money>>,
+    /// An invented example.
+    #[serde(default, skip_serializing_if = "is_false")]
+    invented: bool,
+    /// Colours, each with its cloth.
+    colour: At<Vec<ColourForm>>,
+    /// Sizes, the smallest first.
+    size: At<Vec<SizeForm>>,
+}
+
+/// A colour in which the style comes.
+#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct ColourForm {
+    /// Its name.
+    name: Text,
+    /// sRGB, "#1F4E9A".
+    rgb: Text,
+    /// The cloth it has in this colour.
+    cloth: Text,
+    /// How it is dyed.
+    dye: Word<Dye>,
+}
+
+/// A size in which the style comes.
+#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct SizeForm {
+    /// Its name, "M".
+    name: Text,
+    /// Its band.
+    band: Word<Band>,
+    /// Price of a blank.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    price: Option<Written<Money>>,
+    /// Measures lying flat.
+    measures: MeasuresForm,
+}
+
+macro_rules! measures {
+    ($($field:ident = $measure:ident, $about:literal;)*) => {
+        /// Measures of a garment lying flat; what is not known is left out.
+        #[derive(Debug, Default, Serialize, Deserialize, JsonSchema)]
+        #[serde(deny_unknown_fields, rename_all = "kebab-case")]
+        struct MeasuresForm { $(
+            #[doc = $about]
+            #[serde(skip_serializing_if = "Option::is_none")]
+            $field: Option<Written<Length>>,
+        )* }
+
+        impl MeasuresForm {
+            fn read(&self, reader: &mut Reader<'_>) -> BTreeMap<Measure, Length> {
+                let mut read = BTreeMap::new();
+                $(if let Some(written) = &self.$field {
+                    read.insert(Measure::$measure, reader.quantity(written, 1.0..=3000.0));
+                })*
+                read
+            }
+
+            fn write(measures: &BTreeMap<Measure, Length>) -> Self {
+                Self { $($field: measures.get(&Measure::$measure).map(|length| Written::of(*length)),)* }
+            }
+        }
+    };
+}
+
+measures! {
+    chest_width = ChestWidth, "Across the chest, pit to pit; bags and aprons: full width.";
+    body_length = BodyLength, "Highest shoulder point to hem; bags and aprons: full height.";
+    hem_width = HemWidth, "Across the hem.";
+    shoulder_width = ShoulderWidth, "Across the shoulders, seam to seam.";
+    neck_width = NeckWidth, "Width of the neck opening.";
+    neck_depth = NeckDepth, "Depth of the front neck below the highest shoulder point.";
+    sleeve_length = SleeveLength, "Shoulder seam to sleeve hem.";
+    sleeve_width = SleeveWidth, "Across the sleeve near its hem.";
+    pocket_width = PocketWidth, "Width of the front or chest pocket.";
+    pocket_height = PocketHeight, "Height of that pocket.";
+    pocket_drop = PocketDrop, "Highest shoulder point (bags, aprons: top edge) to the pocket's top edge.";
+    bib_width = BibWidth, "Width of an apron's bib at its top.";
+    bib_height = BibHeight, "Height of an apron's bib.";
+    rib_height = RibHeight, "Height of rib at the hem.";
+    hood_height = HoodHeight, "Height of the hood, folded flat.";
+    hood_width = HoodWidth, "Width of the hood, folded flat.";
+    placket_length = PlacketLength, "Length of the placket below the collar seam.";
+    gusset_depth = GussetDepth, "Depth of a bag's gusset.";
+    handle_drop = HandleDrop, "Top edge to where a bag's handle ends.";
+    handle_spacing = HandleSpacing, "Distance between a bag's handles.";
+    leg_length = LegLength, "Waist to cuff of legwear.";
+    leg_width = LegWidth, "Across the leg at mid-thigh.";
+    crown_height = CrownHeight, "Height of a cap's front above the visor.";
+    crown_width = CrownWidth, "Width of a cap's front.";
+}
+
+pub(super) fn read(file: &GarmentsFile, reader: &mut Reader<'_>) -> Vec<GarmentStyle> {
+    let garments: Vec<GarmentStyle> = file.garment.iter().map(|form| garment(form, reader)).collect();
+    for (at, form) in file.garment.iter().enumerate() {
+        if let Some(finer) = form.finer.as_ref().filter(|_| in_circle(at, &garments)) {
+            reader.faults.tell(
+                finer.at,
+                format!("“finer” leads from “{}” back to itself", garments[at].id),
+                "Let the finest style name no finer one",
+            );
+        }
+    }
+    garments
+}
+
+pub(super) fn write(
+    garments: &[GarmentStyle],
+    cloth: impl Fn(ClothId) -> String,
+    supplier: impl Fn(SupplierId) -> String,
+) -> GarmentsFile {
+    let finer = |id: GarmentId| garments.get(id.0).map_or_else(String::new, |garment| garment.id.clone());
+    let forms = garments.iter().map(|garment| form(garment, &cloth, &supplier, &finer));
+    GarmentsFile { version: At::new(1), garment: forms.collect() }
+}
+
+/// Whether following `finer` from here comes back here.
+fn in_circle(start: usize, garments: &[GarmentStyle]) -> bool {
+    let mut at = start;
+    for _ in 0..garments.len() {
+        match garments.get(at).and_then(|garment| garment.finer) {
+            Some(next) if next.0 == start => return true,
+            Some(next) => at = next.0,
+            None => return false,
+        }
+    }
+    false
+}
+
+fn garment(form: &GarmentForm, reader: &mut Reader<'_>) -> GarmentStyle {
+    let lining = form.lining.map_or(Lining::None, |word| word.0);
+    let usual_access = if lining == Lining::None { Access::Open } else { Access::Unknown };
+    GarmentStyle {
+        id: reader.id(&form.id),
+        name: reader.name(&form.name),
+        class: form.class.0,
+        age: form.age.0,
+        colours: colours(&form.colour, reader),
+        sizes: sizes(&form.size, reader),
+        features: form.features.iter().map(|word| word.0).collect(),
+        lining,
+        access: form.access.map_or(usual_access, |word| word.0),
+        regulated: form.regulated.iter().map(|word| word.0).collect(),
+        supplier: form.supplier.as_ref().map(|text| SupplierId(reader.refer("supplier", text))),
+        finer: form.finer.as_ref().map(|text| GarmentId(reader.refer("garment", text))),
+        declared_value: form.declared_value.as_ref().map(|written| reader.money(written)),
+        invented: form.invented,
+    }
+}
+
+fn colours(forms: &At<Vec<ColourForm>>, reader: &mut Reader<'_>) -> Vec<GarmentColour> {
+    if forms.value.is_empty() {
+        reader.faults.tell(forms.at, "there is no colour", "Name at least one colour with its cloth");
+    }
+    unique(forms.value.iter().map(|form| &form.name), "colour", reader);
+    let read = forms.value.iter().map(|form| GarmentColour {
+        name: reader.name(&form.name),
+        rgb: reader.rgb(&form.rgb),
+        cloth: ClothId(reader.refer("cloth", &form.cloth)),
+        dye: form.dye.0,
+    });
+    read.collect()
+}
+
+fn sizes(forms: &At<Vec<SizeForm>>, reader: &mut Reader<'_>) -> Vec<GarmentSize> {
+    if forms.value.is_empty() {
+        reader.faults.tell(forms.at, "there is no size", "Name at least one size with its measures");
+    }
+    unique(forms.value.iter().map(|form| &form.name), "size", reader);
+    let read = forms.value.iter().map(|form| GarmentSize {
+        name: reader.name(&form.name),
+        band: form.band.0,
+        measures: form.measures.read(reader),
+        price: form.price.as_ref().map(|written| reader.money(written)),
+    });
+    read.collect()
+}
+
+/// Orders name colours and sizes without regard to letter case.
+fn unique<'t>(names: impl Iterator<Item = &'t Text>, what: &str, reader: &mut Reader<'_>) {
+    let mut seen: Vec<String> = Vec::new();
+    for name in names {
+        let lower = name.value.to_lowercase();
+        if seen.contains(&lower) {
+            let remedy = format!("Name each {what} of a garment once");
+            reader.faults.tell(
+                name.at,
+                format!("the {what} “{}” is there twice", super::texts::shown(&name.value)),
+                remedy,
+            );
+        }
+        seen.push(lower);
+    }
+}
+
+fn form(
+    garment: &GarmentStyle,
+    cloth: &impl Fn(ClothId) -> String,
+    supplier: &impl Fn(SupplierId) -> String,
+    finer: &impl Fn(GarmentId) -> String,
+) -> GarmentForm {
+    let colour = garment.colours.iter().map(|colour| ColourForm {
+        name: At::new(colour.name.clone()),
+        rgb: At::new(hex(colour.rgb)),
+        cloth: At::new(cloth(colour.cloth)),
+        dye: Word(colour.dye),
+    });
+    let size = garment.sizes.iter().map(|size| SizeForm {
+        name: At::new(size.name.clone()),
+        band: Word(size.band),
+        price: size.price.map(write_money),
+        measures: MeasuresForm::write(&size.measures),
+    });
+    GarmentForm {
+        id: At::new(garment.id.clone()),
+        name: At::new(garment.name.clone()),
+        class: Word(garment.class),
+        age: Word(garment.age),
+        features: garment.features.iter().map(|feature| Word(*feature)).collect(),
+        lining: Some(Word(garment.lining)),
+        access: Some(Word(garment.access)),
+        regulated: garment.regulated.iter().map(|mark| Word(*mark)).collect(),
+        supplier: garment.supplier.map(|id| At::new(supplier(id))),
+        finer: garment.finer.map(|id| At::new(finer(id))),
+        declared_value: garment.declared_value.map(write_money),
+        invented: garment.invented,
+        colour: At::new(colour.collect()),
+        size: At::new(size.collect()),
+    }
+}
+
+/// "#1F4E9A".
+pub(super) fn hex([red, green, blue]: [u8; 3]) -> String {
+    format!("#{red:02X}{green:02X}{blue:02X}")
+}
+
+pub(super) fn is_false(value: &bool) -> bool {
+    !value
+}

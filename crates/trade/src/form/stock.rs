@@ -1,0 +1,350 @@
+//! stock.toml.
+
+use super::reader::Reader;
+use super::texts::{At, Text, Word, Written, write_money};
+use crate::{Direction, IdenticalBreak, Marked, Reading, StockItem, StockShape, Supplier, SupplierId, Trim};
+use report::Origin;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use units::{Duration, Length, Money};
+
+/// Sheets and rolls.
+#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub(super) struct StockFile {
+    /// Version of this form: 1.
+    pub version: At<u32>,
+    /// Sheets sold by the piece.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub sheet: Vec<SheetForm>,
+    /// Film sold by length.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub roll: Vec<RollForm>,
+}
+
+/// A sheet size.
+#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub(super) struct SheetForm {
+    /// Name used in files.
+    id: Text,
+    /// Name for people.
+    name: Text,
+    /// Who sells it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    supplier: Option<Text>,
+    /// Across.
+    width: Written<Length>,
+    /// Along.
+    length: Written<Length>,
+    /// Price of one.
+    price: Written<Money>,
+    /// Charged for each different layout.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    set_up: Option<Written<Money>>,
+    /// Unusable all round.
+    margin: Written<Length>,
+    /// Least distance between pieces.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    spacing: Option<Written<Length>>,
+    /// Which way the art reads on it, when the stock's own rule is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    reading: Option<Word<Reading>>,
+    /// Which turns it allows.
+    turns: Word<Direction>,
+    /// Sheets on hand.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    on_hand: u32,
+    /// Cutting pieces apart by hand.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    trim: Option<TrimForm>,
+    /// Prices for several sheets of one and the same layout.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    identical: Vec<IdenticalForm>,
+}
+
+/// A roll.
+#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub(super) struct RollForm {
+    /// Name used in files.
+    id: Text,
+    /// Name for people.
+    name: Text,
+    /// Who sells it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    supplier: Option<Text>,
+    /// Across.
+    width: Written<Length>,
+    /// Sold in multiples of this.
+    step: Written<Length>,
+    /// Price of a step.
+    price_per_step: Written<Money>,
+    /// Least length sold.
+    minimum: Written<Length>,
+    /// Longest piece without a break.
+    maximum: Written<Length>,
+    /// Unusable all round.
+    margin: Written<Length>,
+    /// Least distance between pieces.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    spacing: Option<Written<Length>>,
+    /// Which way the art reads on it, when the stock's own rule is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    reading: Option<Word<Reading>>,
+    /// Which turns it allows.
+    turns: Word<Direction>,
+    /// Remnants on hand.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    on_hand: u32,
+    /// Length of each remnant.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    on_hand_length: Option<Written<Length>>,
+    /// Cutting pieces apart by hand.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    trim: Option<TrimForm>,
+}
+
+/// A price from so many sheets of one layout.
+#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct IdenticalForm {
+    /// From so many sheets.
+    from: At<u32>,
+    /// Price of each.
+    price: Written<Money>,
+}
+
+/// Cutting printed pieces apart by hand.
+#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct TrimForm {
+    /// For one straight cut.
+    straight_cut: Written<Duration>,
+    /// For each millimetre of outline cut by scissors.
+    per_outline_mm: Written<Duration>,
+}
+
+/// What the transfers that use a stock item say of it, for what is not typed.
+pub(super) struct Used {
+    /// Distance between pieces by family, mm.
+    pub spacing_mm: f64,
+    /// Which way the art reads; `Err`: makes or uses differ.
+    pub reading: Result<Marked<Reading>, &'static str>,
+}
+
+pub(super) fn read(
+    file: &StockFile,
+    used: impl Fn(&str, Option<&str>) -> Used,
+    reader: &mut Reader<'_>,
+) -> Vec<StockItem> {
+    let used = &used;
+    let sheets: Vec<StockItem> = file.sheet.iter().map(|form| sheet(form, used, reader)).collect();
+    let rolls: Vec<StockItem> = file.roll.iter().map(|form| roll(form, used, reader)).collect();
+    [sheets, rolls].concat()
+}
+
+pub(super) fn write(stock: &[StockItem], suppliers: &[Supplier]) -> StockFile {
+    let mut file = StockFile { version: At::new(1), sheet: Vec::new(), roll: Vec::new() };
+    for item in stock {
+        write_item(item, suppliers, &mut file);
+    }
+    file
+}
+
+fn sheet(form: &SheetForm, used: &impl Fn(&str, Option<&str>) -> Used, reader: &mut Reader<'_>) -> StockItem {
+    let width = reader.quantity(&form.width, 20.0..=5000.0);
+    let length = reader.quantity(&form.length, 20.0..=5000.0);
+    let margin = margin(&form.margin, width.min(length), reader);
+    let (spacing, reading) =
+        from_use(&form.id, form.supplier.as_ref(), form.spacing.as_ref(), form.reading, used, reader);
+    let shape = StockShape::Sheet {
+        width,
+        length,
+        price: reader.money(&form.price),
+        identical: breaks(form, reader),
+        set_up: form.set_up.as_ref().map(|written| reader.money(written)),
+    };
+    StockItem {
+        id: reader.id(&form.id),
+        name: reader.name(&form.name),
+        shape,
+        margin,
+        spacing,
+        reading,
+        direction: form.turns.0,
+        supplier: form.supplier.as_ref().map(|text| SupplierId(reader.refer("supplier", text))),
+        on_hand: form.on_hand,
+        on_hand_length: None,
+        trim: form.trim.as_ref().map(|trim| read_trim(trim, reader)),
+    }
+}
+
+fn roll(form: &RollForm, used: &impl Fn(&str, Option<&str>) -> Used, reader: &mut Reader<'_>) -> StockItem {
+    let width = reader.quantity(&form.width, 20.0..=5000.0);
+    let margin = margin(&form.margin, width, reader);
+    let (spacing, reading) =
+        from_use(&form.id, form.supplier.as_ref(), form.spacing.as_ref(), form.reading, used, reader);
+    let step = reader.quantity(&form.step, 1.0..=100_000.0);
+    let minimum = reader.quantity(&form.minimum, 1.0..=1_000_000.0);
+    let maximum = reader.quantity(&form.maximum, 1.0..=1_000_000.0);
+    if maximum < minimum || maximum < step {
+        reader.faults.tell(
+            form.maximum.text.at,
+            "the longest piece is shorter than the least sold",
+            "Let maximum be at least minimum and step",
+        );
+    }
+    if form.on_hand > 0 && form.on_hand_length.is_none() {
+        reader.faults.tell(form.id.at, "remnants are on hand, but how long are they", "Add on-hand-length = \"1.2 m\"");
+    }
+    let shape = StockShape::Roll { width, step, price_per_step: reader.money(&form.price_per_step), minimum, maximum };
+    StockItem {
+        id: reader.id(&form.id),
+        name: reader.name(&form.name),
+        shape,
+        margin,
+        spacing,
+        reading,
+        direction: form.turns.0,
+        supplier: form.supplier.as_ref().map(|text| SupplierId(reader.refer("supplier", text))),
+        on_hand: form.on_hand,
+        on_hand_length: form.on_hand_length.as_ref().map(|written| reader.quantity(written, 1.0..=1_000_000.0)),
+        trim: form.trim.as_ref().map(|trim| read_trim(trim, reader)),
+    }
+}
+
+fn margin(written: &Written<Length>, narrow: Length, reader: &mut Reader<'_>) -> Length {
+    let margin = reader.quantity(written, 0.0..=1000.0);
+    // Only when both were read is the comparison about what was typed.
+    if narrow > Length::ZERO && margin * 2.0 >= narrow {
+        reader.faults.tell(
+            written.text.at,
+            "the margins leave nothing to print on",
+            "Let twice the margin be less than the width",
+        );
+    }
+    margin
+}
+
+fn from_use(
+    id: &Text,
+    supplier: Option<&Text>,
+    spacing: Option<&Written<Length>>,
+    reading: Option<Word<Reading>>,
+    used: &impl Fn(&str, Option<&str>) -> Used,
+    reader: &mut Reader<'_>,
+) -> (Marked<Length>, Marked<Reading>) {
+    let used = used(&id.value, supplier.map(|text| text.value.as_str()));
+    let usual = Marked::default_practice(Length::from_mm(used.spacing_mm).unwrap_or_default());
+    let spacing = reader.or_default(spacing, 0.0..=200.0, usual);
+    let reading = match (reading, used.reading) {
+        (Some(word), _) => Marked::shop(word.0),
+        (None, Ok(reading)) => reading,
+        (None, Err(what)) => {
+            reader.faults.tell(
+                id.at,
+                what,
+                "Add reading = \"right\" or reading = \"reversed\", as the maker's sheet says",
+            );
+            Marked::default_practice(Reading::Right)
+        }
+    };
+    (spacing, reading)
+}
+
+fn breaks(form: &SheetForm, reader: &mut Reader<'_>) -> Vec<IdenticalBreak> {
+    let read: Vec<IdenticalBreak> = form
+        .identical
+        .iter()
+        .map(|one| IdenticalBreak {
+            from: reader.count(one.from.at, one.from.value, 2..=1_000_000),
+            price: reader.money(&one.price),
+        })
+        .collect();
+    for (at, pair) in read.windows(2).enumerate() {
+        if pair[1].from <= pair[0].from {
+            reader.faults.tell(
+                form.identical[at + 1].from.at,
+                "the price breaks do not rise",
+                "List them by rising number of sheets, each once",
+            );
+        }
+    }
+    read
+}
+
+fn read_trim(form: &TrimForm, reader: &mut Reader<'_>) -> Trim {
+    Trim {
+        straight_cut: reader.quantity(&form.straight_cut, 0.0..=600.0),
+        per_outline_mm: reader.quantity(&form.per_outline_mm, 0.0..=60.0),
+    }
+}
+
+fn write_item(item: &StockItem, suppliers: &[Supplier], file: &mut StockFile) {
+    let (id, name) = (At::new(item.id.clone()), At::new(item.name.clone()));
+    let supplier = item.supplier.and_then(|id| suppliers.get(id.0)).map(|supplier| At::new(supplier.id.clone()));
+    let spacing = super::cloths::typed(&item.spacing);
+    // What the printer's rule gave comes again from the printer's rule.
+    let own = item.reading.origin == Origin::Shop && item.reading.source.is_none();
+    let reading = own.then_some(Word(item.reading.value));
+    let turns = Word(item.direction);
+    let margin = Written::of(item.margin);
+    let trim = item.trim.map(|trim| TrimForm {
+        straight_cut: Written::of(trim.straight_cut),
+        per_outline_mm: Written::of(trim.per_outline_mm),
+    });
+    let on_hand = item.on_hand;
+    match &item.shape {
+        StockShape::Sheet { width, length, price, identical, set_up } => {
+            let (width, length, price) = (Written::of(*width), Written::of(*length), write_money(*price));
+            let identical = identical
+                .iter()
+                .map(|one| IdenticalForm { from: At::new(one.from), price: write_money(one.price) })
+                .collect();
+            let set_up = set_up.map(write_money);
+            file.sheet.push(SheetForm {
+                id,
+                name,
+                supplier,
+                width,
+                length,
+                price,
+                set_up,
+                margin,
+                spacing,
+                reading,
+                turns,
+                on_hand,
+                trim,
+                identical,
+            });
+        }
+        StockShape::Roll { width, step, price_per_step, minimum, maximum } => {
+            let (width, step, price_per_step) = (Written::of(*width), Written::of(*step), write_money(*price_per_step));
+            let (minimum, maximum) = (Written::of(*minimum), Written::of(*maximum));
+            let on_hand_length = item.on_hand_length.map(Written::of);
+            file.roll.push(RollForm {
+                id,
+                name,
+                supplier,
+                width,
+                step,
+                price_per_step,
+                minimum,
+                maximum,
+                margin,
+                spacing,
+                reading,
+                turns,
+                on_hand,
+                on_hand_length,
+                trim,
+            });
+        }
+    }
+}
+
+fn is_zero(count: &u32) -> bool {
+    *count == 0
+}

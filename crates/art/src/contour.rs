@@ -278,7 +278,7 @@ fn edge(ring: &Ring, at: usize) -> (Point, Point) {
 }
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     use super::*;
 
     /// Coverage of a shape by 16 × 16 samples a pixel.

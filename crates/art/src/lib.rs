@@ -11,7 +11,9 @@ pub mod codes;
 mod colour;
 mod contour;
 mod coverage;
+mod distance;
 mod film;
+mod grid;
 mod hash;
 mod measure;
 mod outline;
@@ -22,6 +24,7 @@ mod raster;
 mod read;
 mod resample;
 mod svg;
+mod thickness;
 mod vector;
 
 pub use background::BackgroundBox;
@@ -29,7 +32,7 @@ pub use clean::{CleanArt, LEAST_SIDE_MM, MOST_SIDE_MM, PrintSize, SizeWish, Soft
 pub use colour::{ColourNature, Lab, SpotColour, ciede2000};
 pub use film::{FilmColour, FilmFamily, FilmMatch, MatchBand, Offer, match_family, match_film};
 pub use hash::ContentHash;
-pub use measure::{KindLimits, Measures, Spot, measure};
+pub use measure::{KindLimits, Measures, Spot, WidthHere, measure};
 pub use picture::{Picture, Rgba8Image};
 pub use read::{Caps, ReadOptions, SourceKind, kind_of, read};
 pub use vector::{VectorPicture, ViewBox};

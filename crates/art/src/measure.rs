@@ -4,8 +4,10 @@ use crate::background::{BackgroundBox, hex};
 use crate::clean::{CleanArt, PrintSize};
 use crate::codes;
 use crate::colour::ColourNature;
+use crate::grid::Grid;
 use crate::read::count;
-use geometry::{Bounds, Outline};
+use crate::thickness::{LINE_TAPER_DEG, Middle, Widths, groups, widths};
+use geometry::{Bounds, Outline, Point};
 use report::{Code, Finding, Outcome, Severity, Value};
 use std::f64::consts::PI;
 use units::{Area, Duration, Length};
@@ -40,6 +42,15 @@ pub struct Spot {
     pub width: Length,
 }
 
+/// How wide the ink is at one place along the middle of a line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WidthHere {
+    /// Where, mm in the art box, y up.
+    pub at: Point,
+    /// How wide there.
+    pub width: Length,
+}
+
 /// The art at its final size, measured.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Measures {
@@ -61,6 +72,10 @@ pub struct Measures {
     pub small_islands: Vec<Spot>,
     /// Points that taper off under the limit.
     pub sharp_points: Vec<Spot>,
+    /// Inside corners that run to a sharp point, where film tears.
+    pub sharp_insides: Vec<Spot>,
+    /// Widths along the middle of lines, for a heat map: everything up to twice the limit.
+    pub widths: Vec<WidthHere>,
     /// Parts of the ink.
     pub parts: u32,
     /// Pieces of waste that a hand must lift out: enclosed holes and the frame around.
@@ -88,16 +103,19 @@ pub fn measure(art: &CleanArt, size: PrintSize, limits: &KindLimits) -> Outcome<
     let holes: usize = region.outlines.iter().map(|outline| outline.holes().len()).sum();
     let parts = region.outlines.len() as u32;
     let pieces = holes as u32 + 1;
+    let lines = Lines::measured(art, size, limits);
     let measures = Measures {
         effective_dpi: art.pixels_wide().map(|px| f64::from(px) / size.width().inches()),
         soft_edge_share: art.softness().share,
-        thinnest_line: None,
-        narrowest_gap: None,
+        thinnest_line: lines.thinnest,
+        narrowest_gap: lines.narrowest,
         smallest_island: region.outlines.iter().map(across).reduce(Length::min),
-        thin_lines: Vec::new(),
-        narrow_gaps: Vec::new(),
+        thin_lines: lines.thin,
+        narrow_gaps: lines.narrow,
         small_islands: islands,
-        sharp_points: Vec::new(),
+        sharp_points: lines.points,
+        sharp_insides: lines.insides,
+        widths: lines.widths,
         parts,
         pieces_to_weed: pieces,
         weeding: weeding(parts, pieces),
@@ -107,6 +125,80 @@ pub fn measure(art: &CleanArt, size: PrintSize, limits: &KindLimits) -> Outcome<
     };
     let findings = findings(art, size, limits, &measures);
     Outcome { value: measures, findings }
+}
+
+/// What the grid tells of lines and gaps.
+#[derive(Default)]
+struct Lines {
+    thinnest: Option<Length>,
+    narrowest: Option<Length>,
+    thin: Vec<Spot>,
+    narrow: Vec<Spot>,
+    points: Vec<Spot>,
+    insides: Vec<Spot>,
+    widths: Vec<WidthHere>,
+}
+
+/// Widths a hair under the limit are the limit: measuring is good to 2 %.
+const GRACE: f64 = 0.98;
+
+impl Lines {
+    fn measured(art: &CleanArt, size: PrintSize, limits: &KindLimits) -> Self {
+        let Some(grid) = Grid::of(art, size, limits.line.mm().min(limits.gap.mm())) else { return Self::default() };
+        let pixel = grid.pixel_mm();
+        let (ink, bare) = std::thread::scope(|scope| {
+            let ink = scope.spawn(|| widths(&grid.coverage, 2.0 * limits.line.mm() / pixel));
+            let bare = widths(&grid.coverage.inverted(), limits.gap.mm() / pixel);
+            (ink.join().unwrap_or_default(), bare)
+        });
+        let length = |pixels: f64| Length::from_mm(pixels * pixel).unwrap_or_default();
+        // Between lone parts there may be no gap at all.
+        let narrowest = bare.thinnest.filter(|_| bare.lines);
+        let (thin, points) = spots(&grid, &ink, limits.line.mm() * GRACE);
+        let (narrow, insides) = spots(&grid, &bare, limits.gap.mm() * GRACE);
+        Self {
+            thinnest: ink.thinnest.map(length),
+            narrowest: narrowest.map(length),
+            thin,
+            narrow,
+            points,
+            insides,
+            widths: ink
+                .middles
+                .iter()
+                .map(|middle| WidthHere { at: grid.place(middle.at), width: length(middle.width) })
+                .collect(),
+        }
+    }
+}
+
+/// Places under a limit, narrowest first: lines and gaps of some length, and points.
+fn spots(grid: &Grid, widths: &Widths, limit: f64) -> (Vec<Spot>, Vec<Spot>) {
+    let pixel = grid.pixel_mm();
+    let under: Vec<Middle> = widths.middles.iter().copied().filter(|m| m.width * pixel < limit).collect();
+    let (mut lines, mut points) = (Vec::new(), Vec::new());
+    for group in groups(&under, 3.0) {
+        let members: Vec<Middle> = group.iter().map(|at| under[*at]).collect();
+        let even: Vec<Middle> = members.iter().copied().filter(|m| m.taper_deg <= LINE_TAPER_DEG).collect();
+        // Most of a line is even; a point has even stretches by chance only.
+        if even.len() * 3 >= members.len() {
+            lines.extend(spot(grid, &even));
+        } else if members.len() >= 3 {
+            points.extend(spot(grid, &members));
+        }
+    }
+    lines.sort_by(|a, b| a.width.mm().total_cmp(&b.width.mm()));
+    points.sort_by(|a, b| a.width.mm().total_cmp(&b.width.mm()));
+    (lines, points)
+}
+
+/// The box around a group and its least width, the thinnest tenth left to chance.
+fn spot(grid: &Grid, members: &[Middle]) -> Option<Spot> {
+    let mut found: Vec<f64> = members.iter().map(|m| m.width).collect();
+    found.sort_by(f64::total_cmp);
+    let width = found.get(found.len() / 10)? * grid.pixel_mm();
+    let boxes = members.iter().map(|m| grid.around(m.at, m.width * grid.pixel_mm() / 2.0));
+    Some(Spot { bounds: boxes.reduce(|a, b| a.joined(&b))?, width: Length::from_mm(width)? })
 }
 
 /// The diameter of a disc of the same area.
@@ -130,6 +222,9 @@ fn findings(art: &CleanArt, size: PrintSize, limits: &KindLimits, measures: &Mea
     let mut found = Vec::new();
     found.extend(resolution(size, limits, measures));
     found.extend(soft_edges(art, measures));
+    found.extend(thin(size, limits.line, &measures.thin_lines, ON_LINES));
+    found.extend(thin(size, limits.gap, &measures.narrow_gaps, ON_GAPS));
+    found.extend(points(limits, measures));
     found.extend(islands(limits, measures));
     found.extend(weeding_time(limits, measures));
     found.extend(background(measures));
@@ -161,6 +256,55 @@ fn soft_edges(art: &CleanArt, measures: &Measures) -> Option<Finding> {
             .with("limit", Value::Share(SOFT_SHARE))
             .repaired_by(codes::REPAIR_THRESHOLD)
     })
+}
+
+/// How lines, and how gaps, are spoken of.
+struct Speaking {
+    code: Code,
+    remedy: Code,
+    repair: Code,
+}
+
+const ON_LINES: Speaking =
+    Speaking { code: codes::LINE_THIN, remedy: codes::FIX_THICKEN, repair: codes::REPAIR_THICKEN };
+const ON_GAPS: Speaking = Speaking { code: codes::GAP_NARROW, remedy: codes::FIX_OPEN_GAP, repair: codes::REPAIR_GAPS };
+
+/// Under a quarter of the limit nothing of a line would remain. Common practice, no source.
+const HAIR: f64 = 0.25;
+
+fn thin(size: PrintSize, limit: Length, spots: &[Spot], speaking: Speaking) -> Option<Finding> {
+    let worst = spots.first()?;
+    let hair = speaking.code == codes::LINE_THIN && worst.width < limit * HAIR;
+    let code = if hair { codes::LINE_HAIR } else { speaking.code };
+    let larger = size.width() * (limit.mm() / worst.width.mm().max(0.01));
+    // Rounded up to what a person would type.
+    let larger = Length::from_mm(larger.mm().ceil()).unwrap_or(larger);
+    Some(
+        warning(code, speaking.remedy)
+            .with("width", Value::Length(worst.width))
+            .with("limit", Value::Length(limit))
+            .with("count", count(spots.len() as u64))
+            .with("scale-width", Value::Length(larger))
+            .at(worst.bounds)
+            .repaired_by(speaking.repair),
+    )
+}
+
+fn points(limits: &KindLimits, measures: &Measures) -> Vec<Finding> {
+    let note = |code, spots: &[Spot]| {
+        spots.first().map(|worst| {
+            Finding::new(Severity::Note, code, codes::FIX_ROUND)
+                .with("count", count(spots.len() as u64))
+                .with("limit", Value::Length(limits.line))
+                .with("angle", Value::Number(crate::thickness::POINT_TAPER_DEG))
+                .at(worst.bounds)
+        })
+    };
+    let mut found: Vec<Finding> = note(codes::POINT_SHARP, &measures.sharp_points).into_iter().collect();
+    if limits.cut {
+        found.extend(note(codes::CORNER_INSIDE_SHARP, &measures.sharp_insides));
+    }
+    found
 }
 
 fn islands(limits: &KindLimits, measures: &Measures) -> Vec<Finding> {

@@ -1,0 +1,307 @@
+//! How wide lines and gaps are, measured across their middle.
+//!
+//! A point in the middle of a line has two nearest places on the edge, on opposite
+//! sides. Such points are found on the pixel grid, where the nearest bare pixels of
+//! two neighbours lie in opposite directions, and then measured on the edge itself,
+//! to a fraction of a pixel. Between the two directions lies 180° in a line of even
+//! width and 180° − θ in a point of angle θ, which tells lines from points and
+//! leaves corners out (the separation angle of Foskey, Lin & Manocha, "Efficient
+//! computation of a simplified medial axis", 2003).
+
+use crate::contour::segments_of_cell;
+use crate::coverage::Coverage;
+use crate::distance::Nearest;
+use geometry::Point;
+
+/// A middle point and how wide it is there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Middle {
+    /// Where, px, rows down.
+    pub at: Point,
+    /// From edge to edge, px.
+    pub width: f64,
+    /// How far the two sides are from parallel, degrees.
+    pub taper_deg: f64,
+}
+
+/// Up to this taper it is a line. A line that tapers more is a point.
+pub(crate) const LINE_TAPER_DEG: f64 = 12.0;
+
+/// Past this taper it is a corner and says nothing of width.
+pub(crate) const POINT_TAPER_DEG: f64 = 40.0;
+
+/// What was found in a picture.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(crate) struct Widths {
+    /// Middles not much wider than asked for, in reading order.
+    pub middles: Vec<Middle>,
+    /// The least width of a line, supported by its neighbours; else of the thickest place.
+    pub thinnest: Option<f64>,
+    /// Whether there is any line.
+    pub lines: bool,
+}
+
+/// Middles of everything up to `up_to` px wide, and the thinnest of all.
+pub(crate) fn widths(coverage: &Coverage, up_to: f64) -> Widths {
+    let Some(nearest) = Nearest::of(coverage) else { return Widths::default() };
+    let candidates = candidates(coverage, &nearest);
+    let close = candidates.iter().map(|candidate| candidate.rough).fold(f64::INFINITY, f64::min);
+    // The rough width is too large by at most a pixel and a half on each side.
+    let worth = up_to.max(close + 4.0) + 3.0;
+    let middles: Vec<Middle> = candidates
+        .iter()
+        .filter(|candidate| candidate.rough <= worth)
+        .filter_map(|candidate| measured(coverage, candidate))
+        .filter(|middle| middle.taper_deg <= POINT_TAPER_DEG)
+        .collect();
+    let line = thinnest(&middles);
+    let thinnest = line.or_else(|| thickest(coverage, &nearest));
+    let lines = line.is_some();
+    Widths { middles: middles.into_iter().filter(|middle| middle.width <= up_to).collect(), thinnest, lines }
+}
+
+/// Middles that lie together, by index; each group in reading order.
+pub(crate) fn groups(middles: &[Middle], apart: f64) -> Vec<Vec<usize>> {
+    let mut order: Vec<usize> = (0..middles.len()).collect();
+    order.sort_by(|a, b| middles[*a].at.y.total_cmp(&middles[*b].at.y).then(a.cmp(b)));
+    let mut parent: Vec<usize> = (0..middles.len()).collect();
+    let mut start = 0;
+    for (position, at) in order.iter().enumerate() {
+        let here = middles[*at].at;
+        while middles[order[start]].at.y < here.y - apart {
+            start += 1;
+        }
+        for other in &order[start..position] {
+            let there = middles[*other].at;
+            if (there.x - here.x).abs() <= apart && there.distance(here) <= apart {
+                let (a, b) = (root(&mut parent, *at), root(&mut parent, *other));
+                parent[a.max(b)] = a.min(b);
+            }
+        }
+    }
+    let mut groups: Vec<Vec<usize>> = vec![Vec::new(); middles.len()];
+    for at in 0..middles.len() {
+        let root = root(&mut parent, at);
+        groups[root].push(at);
+    }
+    groups.retain(|group| !group.is_empty());
+    groups
+}
+
+fn root(parent: &mut [usize], mut at: usize) -> usize {
+    while parent[at] != at {
+        parent[at] = parent[parent[at]];
+        at = parent[at];
+    }
+    at
+}
+
+fn thinnest(middles: &[Middle]) -> Option<f64> {
+    let lines: Vec<Middle> = middles.iter().copied().filter(|m| m.taper_deg <= LINE_TAPER_DEG).collect();
+    thinnest_of(&lines)
+}
+
+/// Where no part is a line: the largest disc that lies inside.
+fn thickest(coverage: &Coverage, nearest: &Nearest) -> Option<f64> {
+    let squared = |x: usize, y: usize| {
+        let (bx, by) = nearest.bare(x, y)?;
+        Some((bx - x as i64).pow(2) + (by - y as i64).pow(2))
+    };
+    let inked = (0..nearest.height()).flat_map(|y| (0..nearest.width()).map(move |x| (x, y)));
+    let (x, y) = inked.max_by_key(|(x, y)| squared(*x, *y))?;
+    let centre = Point::new(x as f64 + 0.5, y as f64 + 0.5);
+    let edge = foot(coverage, centre, nearest.bare(x, y)?)?;
+    Some(2.0 * edge.distance(centre))
+}
+
+/// The least width that two neighbouring middles agree on to a fifth of a pixel or 3 %.
+fn thinnest_of(middles: &[Middle]) -> Option<f64> {
+    let mut order: Vec<&Middle> = middles.iter().collect();
+    order.sort_by(|a, b| a.width.total_cmp(&b.width));
+    order.truncate(20_000);
+    for (at, least) in order.iter().enumerate().take(500) {
+        let most = (least.width + 0.2).max(least.width * 1.03);
+        let alike = order[at..].iter().take_while(|m| m.width <= most);
+        if alike.filter(|m| m.at.distance(least.at) <= 4.0 + least.width).count() >= 2 {
+            return Some(least.width);
+        }
+    }
+    order.first().map(|middle| middle.width)
+}
+
+/// Two neighbouring pixels whose nearest bare ones lie apart.
+struct Candidate {
+    middle: Point,
+    bare: [(i64, i64); 2],
+    rough: f64,
+}
+
+fn candidates(coverage: &Coverage, nearest: &Nearest) -> Vec<Candidate> {
+    let mut found = Vec::new();
+    for y in 0..nearest.height() {
+        for x in (0..nearest.width()).filter(|x| coverage.row(y)[*x] >= 128) {
+            let Some(bare) = nearest.bare(x, y) else { continue };
+            let beside = [(x + 1, y), (x, y + 1)];
+            let mut paired = false;
+            for (nx, ny) in beside.into_iter().filter(|(nx, ny)| *nx < nearest.width() && *ny < nearest.height()) {
+                if let Some(other) = nearest.bare(nx, ny)
+                    && apart((x, y), bare, (nx, ny), other)
+                {
+                    paired = true;
+                    found.push(candidate((x, y), bare, (nx, ny), other));
+                }
+            }
+            let narrow = (bare.0 - x as i64).abs() <= 1 && (bare.1 - y as i64).abs() <= 1;
+            if !paired && narrow {
+                // A line one pixel wide has no neighbour across: try the pixel opposite.
+                let opposite = (2 * x as i64 - bare.0, 2 * y as i64 - bare.1);
+                if coverage.at(opposite.0, opposite.1) < 128 {
+                    found.push(candidate((x, y), bare, (x, y), opposite));
+                }
+            }
+        }
+    }
+    found
+}
+
+/// Whether the directions to the nearest bare pixels differ by more than 110°.
+fn apart(p: (usize, usize), bare: (i64, i64), q: (usize, usize), other: (i64, i64)) -> bool {
+    let a = ((bare.0 - p.0 as i64) as f64, (bare.1 - p.1 as i64) as f64);
+    let b = ((other.0 - q.0 as i64) as f64, (other.1 - q.1 as i64) as f64);
+    a.0 * b.0 + a.1 * b.1 < -0.342 * a.0.hypot(a.1) * b.0.hypot(b.1)
+}
+
+fn candidate(p: (usize, usize), bare: (i64, i64), q: (usize, usize), other: (i64, i64)) -> Candidate {
+    let middle = Point::new((p.0 + q.0 + 1) as f64 / 2.0, (p.1 + q.1 + 1) as f64 / 2.0);
+    let rough = ((bare.0 - other.0) as f64).hypot((bare.1 - other.1) as f64);
+    Candidate { middle, bare: [bare, other], rough }
+}
+
+/// The width on the edge itself.
+fn measured(coverage: &Coverage, candidate: &Candidate) -> Option<Middle> {
+    let at = candidate.middle;
+    let [a, b] = candidate.bare.map(|bare| foot(coverage, at, bare));
+    let (a, b) = (a?, b?);
+    let (u, v) = (Point::new(a.x - at.x, a.y - at.y), Point::new(b.x - at.x, b.y - at.y));
+    let (long_u, long_v) = (u.x.hypot(u.y), v.x.hypot(v.y));
+    if long_u < 1e-9 || long_v < 1e-9 {
+        return None;
+    }
+    let cosine = ((u.x * v.x + u.y * v.y) / (long_u * long_v)).clamp(-1.0, 1.0);
+    Some(Middle { at, width: a.distance(b), taper_deg: 180.0 - cosine.acos().to_degrees() })
+}
+
+/// The nearest point of the edge to `from`, sought from a bare pixel beside the edge and
+/// followed along it while it comes nearer.
+fn foot(coverage: &Coverage, from: Point, bare: (i64, i64)) -> Option<Point> {
+    let ahead = Point::new(bare.0 as f64 + 0.5 - from.x, bare.1 as f64 + 0.5 - from.y);
+    let mut centre = bare;
+    let mut best: Option<(f64, Point)> = None;
+    for _ in 0..16 {
+        let before = best.map(|(distance, _)| distance);
+        for (dx, dy) in (-2..=1).flat_map(|dy| (-2..=1).map(move |dx| (dx, dy))) {
+            for (a, b) in segments_of_cell(coverage, centre.0 + dx, centre.1 + dy) {
+                let point = nearest_on(a, b, from);
+                let distance = point.distance(from);
+                // In a thin line the other side is just as near.
+                let this_side = (point.x - from.x) * ahead.x + (point.y - from.y) * ahead.y > 0.0;
+                if this_side && best.is_none_or(|(least, _)| distance < least) {
+                    best = Some((distance, point));
+                }
+            }
+        }
+        let (distance, point) = best?;
+        if before.is_some_and(|before| before - distance < 1e-9) {
+            break;
+        }
+        centre = (point.x.floor() as i64, point.y.floor() as i64);
+    }
+    best.map(|(_, point)| point)
+}
+
+fn nearest_on(a: Point, b: Point, p: Point) -> Point {
+    let (dx, dy) = (b.x - a.x, b.y - a.y);
+    let squared = dx * dx + dy * dy;
+    let t = if squared == 0.0 { 0.0 } else { ((p.x - a.x) * dx + (p.y - a.y) * dy) / squared };
+    let t = t.clamp(0.0, 1.0);
+    Point::new(a.x + t * dx, a.y + t * dy)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::contour::tests::drawn;
+
+    fn thinnest_drawn(side: usize, inside: impl Fn(f64, f64) -> bool) -> f64 {
+        widths(&drawn(side, side, inside).padded(4), 0.0).thinnest.expect("a width")
+    }
+
+    /// A bar w wide measures w, whatever its direction and place on the grid. Straight lines between
+    /// pixel centres misplace an upright edge by up to 0.086 px: (a − ½)(1 − a)/a at coverage a = 1/√2.
+    #[test]
+    fn a_bar_measures_its_width_in_every_direction() {
+        for width in [2.0, 3.3, 7.0, 15.6] {
+            for turn in [0.0, 7.0, 18.0, 30.0, 45.0, 61.0, 88.0_f64] {
+                let (sin, cos) = turn.to_radians().sin_cos();
+                let found = thinnest_drawn(120, |x, y| {
+                    let (x, y) = (x - 60.37, y - 60.11);
+                    (x * cos + y * sin).abs() < 45.0 && (y * cos - x * sin).abs() < width / 2.0
+                });
+                assert!((found - width).abs() < 0.18, "{width} wide at {turn}°: {found}");
+            }
+        }
+    }
+
+    /// A ring between radii a and b is b − a wide; a disc is 2r. The error shrinks with the pixels.
+    #[test]
+    fn rings_and_discs_converge() {
+        for scale in [1.0, 2.0, 4.0] {
+            let side = (48.0 * scale) as usize;
+            let middle = 24.0 * scale;
+            let ring = thinnest_drawn(side, |x, y| {
+                let d = (x - middle).hypot(y - middle) / scale;
+                (14.0..20.0).contains(&d)
+            });
+            assert!((ring / scale - 6.0).abs() < 0.12 / scale, "ring at {scale}: {}", ring / scale);
+            let disc = thinnest_drawn(side, |x, y| (x - middle).hypot(y - middle) < 20.0 * scale);
+            assert!((disc / scale - 40.0).abs() < 1.5 / scale, "disc at {scale}: {}", disc / scale);
+        }
+    }
+
+    /// Two discs of radius 20, centres 34 apart, meet in a neck 2·√(20² − 17²) = 21.07 wide; the
+    /// pixels round its two notches by less than a pixel each.
+    #[test]
+    fn a_neck_is_found() {
+        let neck = 2.0 * (400.0_f64 - 289.0).sqrt();
+        let found = thinnest_drawn(100, |x, y| (x - 33.0).hypot(y - 50.0) < 20.0 || (x - 67.0).hypot(y - 50.0) < 20.0);
+        assert!((found - neck).abs() < 1.6, "{found} for {neck}");
+    }
+
+    /// A wedge of angle θ tapers by θ; one of 30° is a point and no line, a square's corner neither.
+    #[test]
+    fn wedges_taper_by_their_own_angle() {
+        for angle in [20.0, 30.0_f64] {
+            let half = (angle / 2.0).to_radians().tan();
+            let shape = drawn(160, 160, |x, y| x > 10.2 && x < 140.0 && (y - 80.3).abs() < (x - 10.2) * half);
+            let found = widths(&shape.padded(4), 25.0);
+            let mut tapers: Vec<f64> = found.middles.iter().filter(|m| m.width > 6.0).map(|m| m.taper_deg).collect();
+            tapers.sort_by(f64::total_cmp);
+            let middle = tapers[tapers.len() / 2];
+            assert!((middle - angle).abs() < 1.5, "{angle}°: {middle}°");
+        }
+        let square = drawn(80, 80, |x, y| (10.0..70.0).contains(&x) && (10.0..70.0).contains(&y));
+        assert!(widths(&square.padded(4), 20.0).middles.is_empty());
+    }
+
+    /// A line one pixel wide is still a line.
+    #[test]
+    fn a_hairline_is_seen() {
+        let line = Coverage::new(
+            30,
+            9,
+            (0..270).map(|i| if i / 30 == 4 && (3..27).contains(&(i % 30)) { 255 } else { 0 }).collect(),
+        );
+        let found = widths(&line.padded(4), 3.0).thinnest.expect("a line");
+        assert!((found - 1.0).abs() < 0.05, "{found}");
+    }
+}

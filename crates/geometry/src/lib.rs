@@ -12,7 +12,7 @@ mod shape;
 
 pub use boolean::{even_odd, intersect, subtract, union};
 pub use distance::{Fault, outline_distance as distance, outline_fault};
-pub use offset::{grow, shrink, simplify_outward};
+pub use offset::{grow, grow_coarse, shrink, simplify_outward};
 pub use pose::Pose;
 pub use shape::{Bounds, Outline, OutlineError, Point, Region, Ring};
 

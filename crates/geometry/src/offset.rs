@@ -10,6 +10,8 @@ use crate::{Outline, Point, Region, Ring};
 
 /// Step of rounded corners, radians: the corner reaches at most 0.13 % too far.
 const FINE: f64 = std::f64::consts::PI / 32.0;
+/// Step of corners drawn with few points.
+const MEDIUM: f64 = std::f64::consts::PI / 6.0;
 /// Step of the corners of simplified shapes.
 const COARSE: f64 = std::f64::consts::PI / 4.0;
 
@@ -19,6 +21,11 @@ const COARSE: f64 = std::f64::consts::PI / 4.0;
 /// `by`), so the result is never short. `by` of 0 or less returns the region.
 pub fn grow(region: &Region, by: f64) -> Region {
     grown(region, by, FINE)
+}
+
+/// As [`grow`], with corners of few flat steps: at most 3.6 % of `by` too far there.
+pub fn grow_coarse(region: &Region, by: f64) -> Region {
+    grown(region, by, MEDIUM)
 }
 
 /// What is left of the region when everything nearer than `by` mm to its

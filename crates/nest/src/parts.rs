@@ -1,0 +1,466 @@
+//! Designs as the search sees them: simplified outward, in every turn they may
+//! take, with the no-fit polygon of every pair.
+
+use std::collections::BTreeMap;
+
+use geometry::{Outline, Point, Region};
+use i_triangle::float::minkowski::{MinkowskiOperand, MinkowskiSolver};
+use i_triangle::i_overlay::core::fill_rule::FillRule;
+use i_triangle::i_overlay::i_float::float::rect::FloatRect;
+use rayon::prelude::*;
+
+use crate::forbidden::{Depth, NoFit, Rings};
+use crate::instance::{Direction, Instance, Rotations};
+
+/// Shapes are drawn in by this much, mm, so that exact fits have room; spacing
+/// stays within 10⁻⁶ mm of what is asked.
+const GIVE_MM: f64 = 4e-7;
+
+/// One design in one turn.
+#[derive(Debug, Clone)]
+pub(crate) struct Class {
+    /// Which shape: a design, or past them an obstacle.
+    pub(crate) shape: usize,
+    pub(crate) turn_deg: f64,
+    cos: f64,
+    sin: f64,
+    /// Bounds of the turned outline about its origin.
+    pub(crate) low: [f64; 2],
+    pub(crate) high: [f64; 2],
+}
+
+impl Class {
+    /// Extent along x and y.
+    pub(crate) fn size(&self) -> [f64; 2] {
+        [self.high[0] - self.low[0], self.high[1] - self.low[1]]
+    }
+}
+
+/// All shapes, turns and pairs.
+#[derive(Debug, Default)]
+pub(crate) struct Parts {
+    pub(crate) classes: Vec<Class>,
+    /// The classes of each design.
+    pub(crate) of_design: Vec<Vec<usize>>,
+    /// The one class of each obstacle.
+    pub(crate) of_obstacle: Vec<usize>,
+    /// Area of each design's grown outline, holes excluded, mm².
+    pub(crate) area: Vec<f64>,
+    designs: usize,
+    table: Vec<u32>,
+    fits: Vec<NoFit>,
+}
+
+struct Shape {
+    rings: Rings,
+    grown: Rings,
+}
+
+/// A pair to work out: first shape, second shape, turn of the second against the first in millionths of a degree.
+type Pair = (usize, usize, i64);
+
+impl Parts {
+    /// Prepares every design and obstacle. Time grows with the square of the
+    /// number of designs; outlines are simplified the more of them there are.
+    pub(crate) fn new(instance: &Instance, extra_turns: &[Vec<f64>], obstacles: &[Outline]) -> Self {
+        let spacing = instance.spacing_mm;
+        let count = instance.designs.len();
+        let steps = any_steps(count);
+        let most = vertices_for(instance, steps);
+        let mut parts = Self { designs: count, ..Self::default() };
+        let mut shapes: Vec<Shape> = Vec::new();
+        let laid: Vec<(Outline, Shape)> = instance
+            .designs
+            .par_iter()
+            .map(|d| {
+                let laid = laid_outline(&d.outline, d.mirrored);
+                let shape = simplified(&laid, most, spacing);
+                (laid, shape)
+            })
+            .collect();
+        for (at, (design, (laid, shape))) in instance.designs.iter().zip(laid).enumerate() {
+            let mut turns = turns_of(&design.rotations, &laid, steps);
+            let mut of = parts.add_classes(at, &laid, &turns);
+            turns.clear();
+            turns.extend(extra_turns.get(at).into_iter().flatten());
+            turns.retain(|t| !of.iter().any(|c| (parts.classes[*c].turn_deg - t).abs() < 1e-9));
+            of.extend(parts.add_classes(at, &laid, &turns));
+            parts.of_design.push(of);
+            parts.area.push(rings_area(&shape.grown));
+            shapes.push(shape);
+        }
+        for obstacle in obstacles {
+            let at = shapes.len();
+            let of = parts.add_classes(at, obstacle, &[0.0]);
+            parts.of_obstacle.extend(of);
+            let rings = plain(&Region { outlines: vec![obstacle.clone()] });
+            shapes.push(Shape { grown: drawn_in(&rings), rings });
+        }
+        parts.work_out(&shapes);
+        parts
+    }
+
+    /// The class of a design under exactly this turn.
+    pub(crate) fn class_turned(&self, design: usize, turn_deg: f64) -> Option<usize> {
+        self.of_design[design].iter().copied().find(|c| (self.classes[*c].turn_deg - turn_deg).abs() < 1e-9)
+    }
+
+    /// How far `b` must move to be clear of `a`; `None` when it is.
+    #[inline]
+    pub(crate) fn depth(&self, a: usize, at_a: [f64; 2], b: usize, at_b: [f64; 2]) -> Option<Depth> {
+        let (fit, q, frame, sign) = self.question(a, at_a, b, at_b);
+        let depth = fit.depth(q)?;
+        let out = depth.out;
+        let turned = [frame.cos * out[0] - frame.sin * out[1], frame.sin * out[0] + frame.cos * out[1]];
+        Some(Depth { mm: depth.mm, out: [sign * turned[0], sign * turned[1]] })
+    }
+
+    /// Only how deep; 0 when clear.
+    #[inline]
+    pub(crate) fn depth_mm(&self, a: usize, at_a: [f64; 2], b: usize, at_b: [f64; 2]) -> f64 {
+        let (fit, q, _, _) = self.question(a, at_a, b, at_b);
+        fit.depth_mm(q)
+    }
+
+    /// The stretches of the line `from` + t·`along` on which `b` is too near to `a`.
+    pub(crate) fn stretches(
+        &self,
+        (a, at_a): (usize, [f64; 2]),
+        (b, from): (usize, [f64; 2]),
+        along: [f64; 2],
+        scratch: &mut Vec<f64>,
+        into: &mut Vec<(f64, f64)>,
+    ) {
+        let (fit, q, frame, sign) = self.question(a, at_a, b, from);
+        let d = [
+            sign * (frame.cos * along[0] + frame.sin * along[1]),
+            sign * (frame.cos * along[1] - frame.sin * along[0]),
+        ];
+        fit.stretches(q, d, scratch, into);
+    }
+
+    /// The pair's no-fit polygon, the relative position in its frame, and how to come back.
+    #[inline]
+    fn question(&self, a: usize, at_a: [f64; 2], b: usize, at_b: [f64; 2]) -> (&NoFit, [f64; 2], &Class, f64) {
+        let fit = &self.fits[self.table[a * self.classes.len() + b] as usize];
+        let (frame, sign) = if self.first(self.classes[a].shape, self.classes[b].shape) {
+            (&self.classes[a], 1.0)
+        } else {
+            (&self.classes[b], -1.0)
+        };
+        let v = [sign * (at_b[0] - at_a[0]), sign * (at_b[1] - at_a[1])];
+        (fit, [frame.cos * v[0] + frame.sin * v[1], frame.cos * v[1] - frame.sin * v[0]], frame, sign)
+    }
+
+    /// Whether a pair is kept with shape `a` as the fixed one: obstacles first, then by number.
+    #[inline]
+    fn first(&self, a: usize, b: usize) -> bool {
+        match (a >= self.designs, b >= self.designs) {
+            (true, false) => true,
+            (false, true) => false,
+            _ => a <= b,
+        }
+    }
+
+    fn add_classes(&mut self, shape: usize, laid: &Outline, turns: &[f64]) -> Vec<usize> {
+        let mut of = Vec::new();
+        let mut seen: Vec<Vec<Point>> = Vec::new();
+        for turn in turns {
+            let pose = geometry::Pose { mirrored: false, turn_deg: *turn, shift: Point::default() };
+            let Ok(turned) = pose.outline(laid) else { continue };
+            let bounds = turned.bounds();
+            let marks = fingerprint(&turned);
+            if seen.iter().any(|other| alike(other, &marks)) {
+                continue;
+            }
+            seen.push(marks);
+            let (sin, cos) = turn_sine(*turn);
+            of.push(self.classes.len());
+            self.classes.push(Class {
+                shape,
+                turn_deg: *turn,
+                cos,
+                sin,
+                low: [bounds.min.x, bounds.min.y],
+                high: [bounds.max.x, bounds.max.y],
+            });
+        }
+        of
+    }
+
+    /// Fills the table of pairs, the pairs in parallel.
+    fn work_out(&mut self, shapes: &[Shape]) {
+        let count = self.classes.len();
+        let mut index: BTreeMap<Pair, u32> = BTreeMap::new();
+        let mut pairs: Vec<Pair> = Vec::new();
+        self.table = vec![0; count * count];
+        for a in 0..count {
+            for b in 0..count {
+                let (first, second) =
+                    if self.first(self.classes[a].shape, self.classes[b].shape) { (a, b) } else { (b, a) };
+                let (one, two) = (&self.classes[first], &self.classes[second]);
+                if one.shape >= self.designs && two.shape >= self.designs {
+                    continue;
+                }
+                let turn = ((two.turn_deg - one.turn_deg).rem_euclid(360.0) * 1e6).round() as i64 % 360_000_000;
+                let key = (one.shape, two.shape, turn);
+                let at = *index.entry(key).or_insert_with(|| {
+                    pairs.push(key);
+                    pairs.len() as u32 - 1
+                });
+                self.table[a * count + b] = at;
+            }
+        }
+        let chunk = pairs.len().div_ceil(16).max(1);
+        self.fits = pairs.par_chunks(chunk).flat_map_iter(|chunk| no_fits(shapes, chunk)).collect();
+        if self.fits.is_empty() {
+            self.fits.push(NoFit::default());
+        }
+    }
+}
+
+/// The outline as it lies in the machine.
+pub(crate) fn laid_outline(outline: &Outline, mirrored: bool) -> Outline {
+    if !mirrored {
+        return outline.clone();
+    }
+    outline.map(|p| Point::new(-p.x, p.y)).unwrap_or_else(|_| outline.clone())
+}
+
+/// The turns a design may take on any stock, degrees.
+fn turns_of(rotations: &Rotations, laid: &Outline, steps: u32) -> Vec<f64> {
+    match rotations {
+        Rotations::None => vec![0.0],
+        Rotations::Half => vec![0.0, 180.0],
+        Rotations::Quarter => vec![0.0, 90.0, 180.0, 270.0],
+        Rotations::List(list) => list.iter().map(|t| t.rem_euclid(360.0)).collect(),
+        Rotations::Any => {
+            let base = upright_turn(laid);
+            (0..steps).map(|k| (base + f64::from(k) * 360.0 / f64::from(steps)).rem_euclid(360.0)).collect()
+        }
+    }
+}
+
+/// Whether a stock item's direction allows a turn.
+pub(crate) fn direction_allows(direction: Direction, turn_deg: f64) -> bool {
+    let off = |step: f64| {
+        let rest = turn_deg.rem_euclid(step);
+        rest.min(step - rest)
+    };
+    match direction {
+        Direction::None => true,
+        Direction::Half => off(180.0) < 1e-9,
+        Direction::Fixed => off(360.0) < 1e-9,
+    }
+}
+
+/// The turn under which the upright rectangle around the outline is smallest
+/// (one side lies along an edge of the convex hull; Freeman & Shapira 1975).
+fn upright_turn(laid: &Outline) -> f64 {
+    let hull = convex_hull(laid.outer());
+    let area = |turn: f64| {
+        let pose = geometry::Pose { mirrored: false, turn_deg: turn, shift: Point::default() };
+        let turned: Vec<Point> = hull.iter().map(|p| pose.apply(*p)).collect();
+        geometry::Bounds::around(&turned).map_or(f64::INFINITY, |b| b.width() * b.height())
+    };
+    let mut best = (area(0.0) * (1.0 - 1e-9), 0.0);
+    for (a, b) in hull.iter().zip(hull.iter().cycle().skip(1)) {
+        let turn = -(b.y - a.y).atan2(b.x - a.x).to_degrees();
+        let turn = turn.rem_euclid(90.0);
+        let found = area(turn);
+        if found < best.0 {
+            best = (found, turn);
+        }
+    }
+    best.1
+}
+
+/// Counter-clockwise hull (Andrew 1979).
+pub(crate) fn convex_hull(points: &[Point]) -> Vec<Point> {
+    let mut sorted = points.to_vec();
+    sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    let chain = |all: &mut dyn Iterator<Item = Point>| {
+        let mut hull: Vec<Point> = Vec::new();
+        for p in all {
+            while let [.., a, b] = hull[..] {
+                if (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x) > 0.0 {
+                    break;
+                }
+                hull.pop();
+            }
+            hull.push(p);
+        }
+        hull.pop();
+        hull
+    };
+    let mut hull = chain(&mut sorted.iter().copied());
+    hull.extend(chain(&mut sorted.iter().rev().copied()));
+    hull
+}
+
+/// Turns tried for a free design, fewer the more designs there are.
+fn any_steps(designs: usize) -> u32 {
+    match designs {
+        0..=8 => 24,
+        9..=16 => 16,
+        17..=40 => 8,
+        _ => 4,
+    }
+}
+
+/// Vertices an outline may keep, so that the pairs are worked out in a fraction of a second.
+fn vertices_for(instance: &Instance, steps: u32) -> usize {
+    let turns = |r: &Rotations| match r {
+        Rotations::None => 1,
+        Rotations::Half => 2,
+        Rotations::Quarter => 4,
+        Rotations::List(list) => list.len(),
+        Rotations::Any => steps as usize,
+    };
+    let most = instance.designs.iter().map(|d| turns(&d.rotations)).max().unwrap_or(1);
+    let pairs = instance.designs.len().pow(2).saturating_mul(most) / 2;
+    match pairs {
+        0..=400 => 64,
+        401..=1500 => 40,
+        1501..=4000 => 28,
+        4001..=10_000 => 18,
+        _ => 12,
+    }
+}
+
+fn plain(region: &Region) -> Rings {
+    region.outlines.iter().flat_map(Outline::rings).map(|ring| ring.iter().map(|p| [p.x, p.y]).collect()).collect()
+}
+
+fn count(region: &Region) -> usize {
+    region.outlines.iter().flat_map(Outline::rings).map(<[Point]>::len).sum()
+}
+
+/// Simplified outward to at most about `most` vertices, and grown by the spacing.
+fn simplified(laid: &Outline, most: usize, spacing: f64) -> Shape {
+    let whole = Region { outlines: vec![laid.clone()] };
+    let bounds = laid.bounds();
+    let extent = bounds.width().max(bounds.height());
+    let mut simple = whole.clone();
+    let mut tolerance = extent * 0.001;
+    while count(&simple) > most && tolerance < extent * 0.1 {
+        simple = geometry::simplify_outward(&whole, tolerance);
+        tolerance *= 1.6;
+    }
+    if count(&simple) > most.max(24) * 2 {
+        // Too jagged to be followed: its hull holds it, and its holes are given up.
+        let hull = convex_hull(laid.outer());
+        if let Ok(hull) = Outline::new(hull, Vec::new()) {
+            simple = geometry::simplify_outward(&Region { outlines: vec![hull] }, extent * 0.01);
+        }
+    }
+    let rings = plain(&simple);
+    let grown = if spacing > 2.0 * GIVE_MM {
+        plain(&geometry::grow_coarse(&simple, spacing - GIVE_MM))
+    } else {
+        drawn_in(&rings)
+    };
+    Shape { rings, grown }
+}
+
+/// Every edge moved inward by the give; corners follow. Too small a move to change the form.
+fn drawn_in(rings: &Rings) -> Rings {
+    rings.iter().map(|ring| drawn_in_ring(ring)).collect()
+}
+
+fn drawn_in_ring(ring: &[[f64; 2]]) -> Vec<[f64; 2]> {
+    let count = ring.len();
+    let normal = |a: [f64; 2], b: [f64; 2]| {
+        let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+        let long = dx.hypot(dy).max(1e-300);
+        [-dy / long, dx / long]
+    };
+    (0..count)
+        .map(|k| {
+            let (before, at, after) = (ring[(k + count - 1) % count], ring[k], ring[(k + 1) % count]);
+            let (m, n) = (normal(before, at), normal(at, after));
+            let scale = GIVE_MM / (1.0 + m[0] * n[0] + m[1] * n[1]).max(0.05);
+            [at[0] + scale * (m[0] + n[0]), at[1] + scale * (m[1] + n[1])]
+        })
+        .collect()
+}
+
+fn rings_area(rings: &Rings) -> f64 {
+    rings
+        .iter()
+        .map(|ring| {
+            ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| a[0] * b[1] - a[1] * b[0]).sum::<f64>() / 2.0
+        })
+        .sum()
+}
+
+fn turn_sine(deg: f64) -> (f64, f64) {
+    // The exact values at quarter turns, as poses have them.
+    let pose = geometry::Pose { mirrored: false, turn_deg: deg, shift: Point::default() };
+    let unit = pose.apply(Point::new(1.0, 0.0));
+    (unit.y, unit.x)
+}
+
+fn turned(rings: &Rings, deg: f64) -> Rings {
+    let (sin, cos) = turn_sine(deg);
+    rings.iter().map(|r| r.iter().map(|[x, y]| [x * cos - y * sin, x * sin + y * cos]).collect()).collect()
+}
+
+fn reach(rings: &Rings) -> f64 {
+    rings.iter().flatten().map(|[x, y]| x.hypot(*y)).fold(0.0, f64::max)
+}
+
+/// The no-fit polygons of some pairs, each fixed shape and each turned one prepared once.
+fn no_fits(shapes: &[Shape], pairs: &[Pair]) -> Vec<NoFit> {
+    let far = shapes.iter().map(|s| reach(&s.grown).max(reach(&s.rings))).fold(1.0, f64::max) * 2.5;
+    let Ok(domain) = FloatRect::new(-far, far, -far, far) else { return vec![NoFit::default(); pairs.len()] };
+    let mut solver = MinkowskiSolver::<[f64; 2], i64>::new(domain);
+    let mut fixed: BTreeMap<usize, Option<MinkowskiOperand<[f64; 2], i64>>> = BTreeMap::new();
+    let mut moving: BTreeMap<(usize, i64), Option<MinkowskiOperand<[f64; 2], i64>>> = BTreeMap::new();
+    pairs
+        .iter()
+        .map(|(a, b, turn)| {
+            if !fixed.contains_key(a) {
+                fixed.insert(*a, solver.prepare(&shapes[*a].grown, FillRule::NonZero).ok().flatten());
+            }
+            if !moving.contains_key(&(*b, *turn)) {
+                let rings = turned(&shapes[*b].rings, *turn as f64 / 1e6);
+                moving.insert((*b, *turn), solver.prepare(&rings, FillRule::NonZero).ok().flatten());
+            }
+            let region = match (fixed.get(a), moving.get(&(*b, *turn))) {
+                (Some(Some(a)), Some(Some(b))) => solver.difference(a, b).ok(),
+                _ => None,
+            };
+            let rings: Option<Rings> = region.map(|shapes| shapes.into_iter().flatten().collect());
+            NoFit::new(
+                &rings
+                    .filter(|r| !r.is_empty())
+                    .unwrap_or_else(|| around(&shapes[*a].grown, &turned(&shapes[*b].rings, *turn as f64 / 1e6))),
+            )
+        })
+        .collect()
+}
+
+/// The no-fit rectangle of two shapes' bounds, when nothing finer could be worked out.
+fn around(a: &Rings, b: &Rings) -> Rings {
+    let end = |rings: &Rings, k: usize, pick: fn(f64, f64) -> f64, start: f64| {
+        rings.iter().flatten().map(|p| p[k]).fold(start, pick)
+    };
+    let low = |k| end(a, k, f64::min, f64::INFINITY) - end(b, k, f64::max, f64::NEG_INFINITY);
+    let high = |k| end(a, k, f64::max, f64::NEG_INFINITY) - end(b, k, f64::min, f64::INFINITY);
+    vec![vec![[low(0), low(1)], [high(0), low(1)], [high(0), high(1)], [low(0), high(1)]]]
+}
+
+/// The points of a turned outline from the lower left corner of its bounds, in a fixed order.
+fn fingerprint(turned: &Outline) -> Vec<Point> {
+    let low = turned.bounds().min;
+    let mut marks: Vec<Point> = turned.rings().flatten().map(|p| Point::new(p.x - low.x, p.y - low.y)).collect();
+    let scale = turned.bounds().width().max(turned.bounds().height()).max(1e-12) * 1e-7;
+    let key = |v: f64| (v / scale).round();
+    marks.sort_by(|a, b| key(a.x).total_cmp(&key(b.x)).then(key(a.y).total_cmp(&key(b.y))));
+    marks
+}
+
+fn alike(a: &[Point], b: &[Point]) -> bool {
+    a.len() == b.len() && a.iter().zip(b).all(|(p, q)| p.distance(*q) < 1e-7)
+}

@@ -1,0 +1,117 @@
+//! What a layout costs.
+
+use geometry::Bounds;
+
+use crate::instance::{Instance, Piece, Sheet, Stock, StockKind, Trim};
+
+/// Length charged and price before breaks, set-up and cutting apart, for a
+/// sheet used up to `used_mm` of its usable length.
+pub(crate) fn charged(stock: &Stock, used_mm: f64) -> (f64, i64) {
+    match stock.kind {
+        StockKind::Sheet { length_mm, price, .. } => (length_mm, price),
+        StockKind::Roll { price_per_step, step_mm, minimum_mm, .. } => {
+            // A millionth of a step more is not a step begun.
+            let steps = |mm: f64| (mm / step_mm - 1e-6).ceil().max(0.0);
+            let count = steps(used_mm + 2.0 * stock.margin_mm).max(steps(minimum_mm));
+            (count * step_mm, price_per_step.saturating_mul(count as i64))
+        }
+    }
+}
+
+/// Sets every sheet's price from what lies on it; returns the sum.
+pub(crate) fn set_prices(instance: &Instance, sheets: &mut [Sheet]) -> i64 {
+    let twins = twins(sheets);
+    let counts: Vec<u32> =
+        (0..sheets.len()).map(|at| twins.iter().filter(|t| **t == twins[at]).count() as u32).collect();
+    let mut total = 0_i64;
+    for (at, sheet) in sheets.iter_mut().enumerate() {
+        let stock = &instance.stock[sheet.stock];
+        let (length, mut price) = charged(stock, sheet.used_length_mm);
+        sheet.charged_length_mm = length;
+        if let Some((_, each)) =
+            stock.identical.iter().filter(|(from, _)| *from <= counts[at]).max_by_key(|(from, _)| *from)
+        {
+            price = *each;
+        }
+        if twins[at] == at {
+            price = price.saturating_add(stock.set_up);
+        }
+        if let Some(trim) = &stock.trim {
+            price = price.saturating_add(cutting_apart(instance, trim, &sheet.pieces));
+        }
+        sheet.price = price;
+        total = total.saturating_add(price);
+    }
+    total
+}
+
+/// For each sheet the first one with the very same layout.
+fn twins(sheets: &[Sheet]) -> Vec<usize> {
+    let key = |s: &Sheet| {
+        let mut lies: Vec<(usize, u64, u64, u64)> =
+            s.pieces.iter().map(|p| (p.design, p.x_mm.to_bits(), p.y_mm.to_bits(), p.rotation_deg.to_bits())).collect();
+        lies.sort_unstable();
+        (s.stock, lies)
+    };
+    let mut first = std::collections::BTreeMap::new();
+    sheets.iter().enumerate().map(|(at, s)| *first.entry(key(s)).or_insert(at)).collect()
+}
+
+/// Cost of cutting the pieces of a sheet apart by hand, minor units rounded up.
+///
+/// Straight cuts part groups of pieces as far as they go; pieces that no
+/// straight cut parts are cut along their outlines.
+pub(crate) fn cutting_apart(instance: &Instance, trim: &Trim, pieces: &[Piece]) -> i64 {
+    if !trim.by_hand || pieces.is_empty() {
+        return 0;
+    }
+    let boxes: Vec<(Bounds, f64)> = pieces
+        .iter()
+        .filter_map(|p| {
+            let outline = p.pose().outline(&instance.designs[p.design].outline).ok()?;
+            let outer = geometry::Outline::new(outline.outer().to_vec(), Vec::new()).ok()?;
+            Some((outline.bounds(), outer.perimeter()))
+        })
+        .collect();
+    let (groups, along) = parted(boxes);
+    let seconds = groups.saturating_sub(1) as f64 * trim.per_straight_cut_s + along * trim.per_outline_mm_s;
+    (seconds * trim.rate_per_hour as f64 / 3600.0 - 1e-9).ceil().max(0.0) as i64
+}
+
+/// Groups left by straight cuts, and the outlines that still have to be followed, mm.
+fn parted(boxes: Vec<(Bounds, f64)>) -> (usize, f64) {
+    let mut open = vec![boxes];
+    let (mut groups, mut along) = (0, 0.0);
+    while let Some(group) = open.pop() {
+        if group.len() == 1 {
+            groups += 1;
+            continue;
+        }
+        let split = split_along(&group, |b| (b.min.x, b.max.x)).or_else(|| split_along(&group, |b| (b.min.y, b.max.y)));
+        match split {
+            Some(parts) => open.extend(parts),
+            None => {
+                groups += 1;
+                along += group.iter().map(|(_, length)| length).sum::<f64>();
+            }
+        }
+    }
+    (groups, along)
+}
+
+/// The group in parts between which a straight line passes; `None` when there is none.
+fn split_along(group: &[(Bounds, f64)], extent: impl Fn(&Bounds) -> (f64, f64)) -> Option<Vec<Vec<(Bounds, f64)>>> {
+    let mut sorted = group.to_vec();
+    sorted.sort_by(|a, b| extent(&a.0).0.total_cmp(&extent(&b.0).0));
+    let mut parts: Vec<Vec<(Bounds, f64)>> = Vec::new();
+    let mut end = f64::NEG_INFINITY;
+    for one in sorted {
+        let (from, to) = extent(&one.0);
+        match parts.last_mut() {
+            Some(part) if from < end - 1e-6 => part.push(one),
+            _ => parts.push(vec![one]),
+        }
+        end = end.max(to);
+    }
+    (parts.len() > 1).then_some(parts)
+}

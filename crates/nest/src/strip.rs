@@ -1,0 +1,141 @@
+//! Shortening a strip: take a little length away, separate, repeat.
+
+use crate::board::{Board, Placed};
+use crate::random::Random;
+use crate::separate::{Crowd, Patience};
+
+/// The search on one strip, in bounded steps.
+#[derive(Debug, Clone)]
+pub(crate) struct Shrink<'a> {
+    board: Board<'a>,
+    /// The bin that gets shorter.
+    bin: usize,
+    random: Random,
+    crowd: Crowd,
+    /// Best places found and the length they need.
+    pub(crate) best: Vec<Placed>,
+    pub(crate) length: f64,
+    /// Share of the length taken away next.
+    cut: f64,
+    fails: u32,
+    least_cut: f64,
+}
+
+impl<'a> Shrink<'a> {
+    /// From a layout without clashes.
+    pub(crate) fn new(board: Board<'a>, bin: usize, placed: Vec<Placed>, bound: Vec<bool>, random: Random) -> Self {
+        let length = board.used(bin, &placed);
+        let crowd = Crowd::new(&board, placed.clone(), bound);
+        Self { board, bin, random, crowd, best: placed, length, cut: 0.01, fails: 0, least_cut: 1e-5 }
+    }
+
+    /// Positions evaluated so far.
+    pub(crate) fn spent(&self) -> u64 {
+        self.board.spent
+    }
+
+    /// Takes a shorter layout found elsewhere.
+    pub(crate) fn adopt(&mut self, placed: &[Placed], length: f64) {
+        self.best = placed.to_vec();
+        self.length = length;
+        self.fails = 0;
+    }
+
+    /// Searches for about `budget` evaluations; `late` is how far the whole
+    /// search is, from 0 to 1: cuts get finer towards the end.
+    pub(crate) fn step(&mut self, budget: u64, late: f64, floor: f64) {
+        let end = self.board.spent.saturating_add(budget);
+        while self.board.spent < end && self.length > floor {
+            self.attempt(end - self.board.spent, late, floor);
+        }
+    }
+
+    fn attempt(&mut self, left: u64, late: f64, floor: f64) {
+        let coarse = 0.02 * (1.0 - late).powi(2) + 0.0004;
+        let cut = self.cut.clamp(self.least_cut, coarse);
+        let target = (self.length * (1.0 - cut)).max(floor);
+        self.start(target, late);
+        let patience = Patience { rounds: 60, budget: left.max(2000) };
+        if self.crowd.separate(&mut self.board, &mut self.random, patience) {
+            self.length = self.board.used(self.bin, &self.crowd.placed).min(target);
+            self.best.clone_from(&self.crowd.placed);
+            self.fails = 0;
+            self.cut = (cut * 1.3).min(coarse);
+        } else {
+            self.fails += 1;
+            if self.fails.is_multiple_of(2) {
+                self.cut = cut * 0.6;
+            }
+            if self.cut < self.least_cut {
+                self.cut = coarse;
+            }
+        }
+    }
+
+    /// The best layout squeezed into `target`, stirred the more the more often it failed.
+    fn start(&mut self, target: f64, late: f64) {
+        self.board.bins[self.bin].length = target;
+        let best = self.best.clone();
+        self.crowd.take(&self.board, &best);
+        self.crowd.forget();
+        let begin = self.board.bins[self.bin].start;
+        let line = begin + self.random.between(0.0, self.length);
+        let by = self.length - target;
+        for at in 0..best.len() {
+            let mut p = best[at];
+            if p.bin == self.bin {
+                let c = &self.board.parts.classes[p.class];
+                if p.at[0] + (c.low[0] + c.high[0]) / 2.0 > line {
+                    p.at[0] -= by;
+                }
+                if let Some((low, high)) = self.board.room(p.bin, p.class) {
+                    p.at = [p.at[0].clamp(low[0], high[0]), p.at[1].clamp(low[1], high[1])];
+                }
+                self.crowd.put(&self.board, at, p);
+            }
+        }
+        if self.fails > 1 && self.random.unit() < 0.8 * (1.0 - late) + 0.15 {
+            self.swap_two();
+        }
+    }
+
+    /// Exchanges two pieces of different designs, large ones rather.
+    fn swap_two(&mut self) {
+        let count = self.crowd.placed.len();
+        if count < 2 {
+            return;
+        }
+        let area = |d: usize| self.board.parts.area[d];
+        let mut order: Vec<usize> = (0..count).filter(|i| self.crowd.placed[*i].bin == self.bin).collect();
+        order.sort_by(|a, b| area(self.crowd.design[*b]).total_cmp(&area(self.crowd.design[*a])).then(a.cmp(b)));
+        let large = &order[..order.len().min((count / 2).max(6))];
+        for _ in 0..8 {
+            let (Some(a), Some(b)) =
+                (large.get(self.random.below(large.len())), large.get(self.random.below(large.len())))
+            else {
+                return;
+            };
+            if self.crowd.design[*a] != self.crowd.design[*b] {
+                self.exchange(*a, *b);
+                return;
+            }
+        }
+    }
+
+    fn exchange(&mut self, a: usize, b: usize) {
+        let (p, q) = (self.crowd.placed[a], self.crowd.placed[b]);
+        let middle = |p: &Placed| {
+            let c = &self.board.parts.classes[p.class];
+            [0, 1].map(|k| p.at[k] + (c.low[k] + c.high[k]) / 2.0)
+        };
+        let (here, there) = (middle(&p), middle(&q));
+        for (at, old, to) in [(a, p, there), (b, q, here)] {
+            let c = &self.board.parts.classes[old.class];
+            let mut spot = [0, 1].map(|k| to[k] - (c.low[k] + c.high[k]) / 2.0);
+            if let Some((low, high)) = self.board.room(old.bin, old.class) {
+                spot = [spot[0].clamp(low[0], high[0]), spot[1].clamp(low[1], high[1])];
+            }
+            self.crowd.put(&self.board, at, Placed { at: spot, ..old });
+        }
+    }
+}

@@ -12,7 +12,7 @@ mod values;
 pub use enums::Worded;
 pub use sentence::{clean, placeholders};
 
-use report::{Code, Finding, Input, Reason, Severity, Value};
+use report::{Code, Finding, Input, Named, Reason, Severity, Value};
 use units::UnitSystem;
 
 /// A language that sentences are kept in.
@@ -133,6 +133,22 @@ impl Speech {
     /// The phrase of a term; the code itself when there is none.
     pub fn term(&self, code: Code) -> String {
         self.sentence(code, |_| None)
+    }
+
+    /// The sentence of a code with values put in by name.
+    pub fn say(&self, code: Code, values: &[Named]) -> String {
+        self.sentence(code, |name| values.iter().find(|named| named.name == name).map(|named| &named.value))
+    }
+
+    /// Every sentence of a room, for a form that shows many of them as they
+    /// stand: what follows "room." in its code, and the sentence.
+    pub fn section(&self, room: &str) -> impl Iterator<Item = (&'static str, &'static str)> {
+        english::section(room)
+    }
+
+    /// The word of an enumeration's value with a capital, for the head of a line.
+    pub fn heading<T: Worded>(&self, of: T) -> String {
+        sentence::capital(of.word(self.language))
     }
 
     /// The label of an input, with a capital: "Bond line at the end".

@@ -1,5 +1,5 @@
 use super::*;
-use report::{Named, Origin};
+use report::Origin;
 use std::collections::BTreeSet;
 use units::{Area, Currency, Duration, Length, Money, Share, Temperature, TemperatureDifference};
 

@@ -6,6 +6,7 @@ mod garment;
 mod heat;
 mod labels;
 mod nest;
+mod papers;
 mod plan;
 mod schedule;
 mod sheets;
@@ -24,6 +25,7 @@ pub(crate) const TABLES: &[(&str, &[(&str, &str)])] = &[
     ("garment", garment::SENTENCES),
     ("plan", plan::SENTENCES),
     ("sheets", sheets::SENTENCES),
+    ("papers", papers::SENTENCES),
     ("desk", desk::SENTENCES),
 ];
 
@@ -36,6 +38,11 @@ static LABELS: LazyLock<BTreeMap<&'static str, &'static str>> =
 /// The sentence of a code.
 pub(crate) fn sentence(code: &str) -> Option<&'static str> {
     SENTENCES.get(code).copied()
+}
+
+/// Every sentence of a room: what follows "room." in its code, and the sentence.
+pub(crate) fn section(room: &str) -> impl Iterator<Item = (&'static str, &'static str)> {
+    SENTENCES.iter().filter_map(move |(code, text)| Some((code.strip_prefix(room)?.strip_prefix('.')?, *text)))
 }
 
 /// The label of an input.

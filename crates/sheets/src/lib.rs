@@ -1,1 +1,22 @@
-//! (laid out; filled next)
+//! Print and cut files, true to size and the right way round.
+//!
+//! In: laid-out sheets with their art. Out: PNG and PDF for a film printer, SVG, DXF and
+//! HP-GL for a cutter, a map of the sheet for the person who sorts it. Writes to what it
+//! is given; files and folders are the caller's.
+
+pub mod codes;
+mod cut;
+mod error;
+mod marks;
+mod png;
+mod print_png;
+mod raster;
+mod sheet;
+
+pub use cut::{
+    CutKind, CutPath, CutPiece, CutPlan, CutSheet, Knife, Marks, UNITS_PER_MM, Weed, cut_dxf, cut_hpgl, cut_paths,
+    cut_svg,
+};
+pub use error::SheetError;
+pub use print_png::{PngReport, write_png};
+pub use sheet::{LetClothShow, PlacedArt, PrintSheet, Reading, Screen, SpotNames, White};

@@ -1,0 +1,7 @@
+//! PNG files written band by band.
+
+mod bands;
+mod chunks;
+
+pub(crate) use bands::{BAND_ROWS, BandWriter};
+pub(crate) use chunks::{Header, Pixels};

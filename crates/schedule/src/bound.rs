@@ -1,6 +1,6 @@
 //! What no schedule can do better than.
 
-use crate::model::{Model, minor};
+use crate::model::{Model, Work, minor};
 use crate::{Press, Span};
 
 /// A proven lower bound, part by part.
@@ -22,8 +22,8 @@ pub struct Bound {
 ///
 /// Late: each job alone on its own; and the fewest late of all jobs when the presses
 /// (or the people) are taken together as one that never waits, by the rule of Moore
-/// (1968) and Hodgson. Labour: hands on work, or the presses' taken seconds divided
-/// among as many presses as one person can have going at once. Energy: each batch at
+/// (1968) and Hodgson. Labour: hands on work, with the dwell where nothing else fits in it; or the presses'
+/// taken seconds divided among as many presses as one person can have going at once. Energy: each batch at
 /// its least draw, and one warm-up where all begin cold.
 pub(crate) fn bound(model: &Model<'_>) -> Bound {
     let surely_late: Vec<usize> =
@@ -129,13 +129,45 @@ fn kept_hands_s(model: &Model<'_>) -> i64 {
 }
 
 fn least_labour_s(model: &Model<'_>) -> i64 {
-    let works = || model.works.iter().filter(|w| w.left > 0);
-    let hands = works().map(|w| w.hands_s()).sum::<i64>() + kept_hands_s(model) + least_swaps_s(model);
+    let works: Vec<&Work> = model.works.iter().filter(|w| w.left > 0).collect();
+    let beyond = kept_hands_s(model) + least_swaps_s(model);
+    let hands = works.iter().map(|w| w.hands_s()).sum::<i64>();
     // One person's closings overlap only on different presses, so a paid second covers
     // at most one taken second of each.
     let presses = i64::try_from(model.problem.presses.len()).unwrap_or(1).max(1);
-    let taken: i64 = works().map(|w| w.press_time_s()).sum();
-    hands.max(taken.div_euclid(presses) + i64::from(taken.rem_euclid(presses) != 0))
+    let taken: i64 = works.iter().map(|w| w.press_time_s()).sum();
+    let shared = taken.div_euclid(presses) + i64::from(taken.rem_euclid(presses) != 0);
+    // Kept closings still under way might be shared with; then only hands are counted.
+    let unshared = if model.problem.done.is_empty() { unshared_s(&works, least_swaps_s(model)) } else { 0 };
+    (hands + beyond).max(unshared).max(shared)
+}
+
+/// Seconds of a person's when dwells too short for any other load are not shared.
+///
+/// Of two closings one person has going at once, the later one is loaded while the
+/// earlier one dwells. A batch whose dwell is shorter than every load, and whose load is
+/// longer than every dwell, therefore takes a person for its whole closings; only what is
+/// short enough (finishing, test pieces, changing platens) fits in between.
+fn unshared_s(works: &[&Work], swaps_s: i64) -> i64 {
+    let loads = works.iter().map(|w| w.least_load_s());
+    let dwells = works.iter().map(|w| w.press_s + w.wait_s);
+    let (shortest_load, longest_dwell) = (loads.min().unwrap_or(0), dwells.max().unwrap_or(0));
+    let alone = |w: &Work| w.press_s + w.wait_s < shortest_load && w.least_load_s() > longest_dwell;
+    let apart: Vec<&&Work> = works.iter().filter(|w| alone(w)).collect();
+    let room = apart.iter().map(|w| w.press_s + w.wait_s).max().unwrap_or(0);
+    let dwell: i64 = apart.iter().map(|w| w.closings() * w.press_s).sum();
+    let at_press: i64 = works.iter().map(|w| i64::from(w.left) * (w.load_s + w.unload_s)).sum();
+    let (mut inside, mut outside) = (0, 0);
+    let mut count = |seconds: i64, shortest: i64| {
+        let sum = if shortest <= room { &mut inside } else { &mut outside };
+        *sum += seconds;
+    };
+    count(swaps_s, if swaps_s > 0 { 0 } else { i64::MAX });
+    for work in works {
+        count(work.test_time_s(), work.test_time_s());
+        count(i64::from(work.left) * work.finish_s, work.finish_s * work.least_pieces());
+    }
+    at_press + dwell + outside + (inside - dwell).max(0)
 }
 
 /// Each platen that no press begins with must be put on at least once.
@@ -153,9 +185,8 @@ fn least_swaps_s(model: &Model<'_>) -> i64 {
 }
 
 fn least_energy_j(model: &Model<'_>) -> i64 {
-    let least = |w: &crate::model::Work| {
-        w.presses.iter().map(|&p| model.problem.presses[p].standby_w).min().unwrap_or(0) * w.press_time_s()
-    };
+    let least =
+        |w: &Work| w.presses.iter().map(|&p| model.problem.presses[p].standby_w).min().unwrap_or(0) * w.press_time_s();
     let works = || model.works.iter().filter(|w| w.left > 0);
     let held: i64 = works().map(least).sum();
     let cold = |p: &Press| !p.hot_at_start;

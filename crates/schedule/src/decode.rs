@@ -83,6 +83,8 @@ struct Place<'a> {
     next: usize,
     stage: Stage,
     free_s: i64,
+    /// From when the batch may be loaded.
+    target_s: i64,
     setup: Setup,
     /// The span of its calendar in which it is hot.
     hot: Option<usize>,
@@ -91,6 +93,22 @@ struct Place<'a> {
     run: usize,
     left: u32,
     energy: Vec<Option<Energy>>,
+    /// How it stood before its batch was begun.
+    before: Option<Before>,
+    /// What it would do next and when; stands until one of its seconds is taken.
+    next_step: Option<Candidate>,
+    /// Nothing before this is possible for the next step.
+    not_before_s: i64,
+}
+
+/// A press as it stood before a batch was begun, to go back to.
+#[derive(Debug, Clone)]
+struct Before {
+    free_s: i64,
+    setup: Setup,
+    hot: Option<usize>,
+    last_batch: Option<usize>,
+    energy: Vec<Option<Energy>>,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -98,8 +116,17 @@ struct Candidate {
     place: usize,
     person: usize,
     start_s: i64,
+    load_end_s: i64,
     unload_s: i64,
     end_s: i64,
+}
+
+impl Candidate {
+    /// Whether the person, busy in `span`, can no longer do it.
+    fn hindered(&self, span: Span) -> bool {
+        let meets = |from: i64, to: i64| span.start_s < to && from < span.end_s;
+        meets(self.start_s, self.load_end_s) || meets(self.unload_s, self.end_s)
+    }
 }
 
 /// A closing whose finishing has no time yet.
@@ -197,13 +224,11 @@ impl<'a> Floor<'a> {
 
     /// Places the one step that can begin soonest; false when nothing is left.
     fn step(&mut self) -> bool {
-        self.begin_batches();
-        let Some(best) = (0..self.places.len()).filter_map(|p| self.candidate(p)).min_by_key(|c| {
-            let batch = self.places[c.place].batch();
-            (c.start_s, batch.map_or(usize::MAX, |b| self.rank[b]))
-        }) else {
-            return false;
-        };
+        self.look_ahead();
+        let steps = self.places.iter().filter_map(|place| place.next_step.map(|step| (step, place.batch())));
+        let key =
+            |(step, batch): &(Candidate, Option<usize>)| (step.start_s, batch.map_or(usize::MAX, |b| self.rank[b]));
+        let Some((best, _)) = steps.min_by_key(key) else { return false };
         self.fill(best.start_s);
         match self.places[best.place].stage {
             Stage::Hands => self.take_hands(best),
@@ -214,22 +239,35 @@ impl<'a> Floor<'a> {
         true
     }
 
-    /// Lets each idle press begin its next batch, as far as what it waits for is done;
-    /// a batch for which no time can be found is set aside.
-    fn begin_batches(&mut self) {
-        loop {
-            let mut changed = false;
+    /// Lets each idle press begin its next batch, as far as what it waits for is done, and
+    /// finds each press's next step; a batch for which no time is left is set aside.
+    fn look_ahead(&mut self) {
+        let mut changed = true;
+        while changed {
+            changed = false;
             for at in 0..self.places.len() {
                 while self.places[at].stage == Stage::Idle && self.begin(at) {
                     changed = true;
                 }
-                if self.places[at].stage != Stage::Idle && self.candidate(at).is_none() {
-                    self.set_aside(at);
-                    changed = true;
+                if self.places[at].stage != Stage::Idle && self.places[at].next_step.is_none() {
+                    self.places[at].next_step = self.candidate(at);
+                    if self.places[at].next_step.is_none() {
+                        self.set_aside(at);
+                        changed = true;
+                    }
                 }
             }
-            if !changed {
-                return;
+        }
+    }
+
+    /// Takes a person's seconds; a press that reckoned with them looks again.
+    fn take(&mut self, person: usize, span: Span) {
+        self.desks[person].take(span);
+        for place in &mut self.places {
+            if let Some(step) = place.next_step.filter(|s| s.person == person && s.hindered(span)) {
+                // Free time only shrinks: nothing sooner can have opened.
+                place.not_before_s = place.not_before_s.max(step.start_s);
+                place.next_step = None;
             }
         }
     }
@@ -238,8 +276,8 @@ impl<'a> Floor<'a> {
         let Some(batch) = self.places[at].batch() else { return false };
         let Some(target_s) = self.target_s(batch) else {
             if self.never_ready(batch) {
-                self.places[at].left = self.model.works[batch].left;
-                self.set_aside(at);
+                self.unpressed[batch] = self.model.works[batch].left;
+                self.places[at].end_batch();
                 return true;
             }
             return false;
@@ -266,10 +304,17 @@ impl<'a> Floor<'a> {
         self.model.works[batch].after.iter().any(|&(b, _)| self.unpressed[b] > 0 || self.unfinished[b])
     }
 
-    /// Gives up what is left of the press's batch.
+    /// Gives up what is left of the press's batch; a set-up for nothing is taken back.
     fn set_aside(&mut self, at: usize) {
         let Some(batch) = self.places[at].batch() else { return };
         self.unpressed[batch] = self.places[at].left;
+        let run = &self.runs[self.places[at].run];
+        if run.closings.is_empty() {
+            for attended in [run.set_up.hands, run.set_up.test].into_iter().flatten() {
+                self.desks[attended.person].give_back(attended.span);
+            }
+            self.places[at].go_back();
+        }
         self.places[at].end_batch();
     }
 
@@ -277,17 +322,14 @@ impl<'a> Floor<'a> {
         let place = &self.places[at];
         let batch = place.batch()?;
         let work = &self.model.works[batch];
-        let target = || self.target_s(batch).unwrap_or(place.free_s).max(place.free_s);
+        let from_s = place.free_s.max(place.not_before_s);
         match place.stage {
             Stage::Idle => None,
-            Stage::Hands => {
-                let cycle = alone(place.hands_s(work));
-                self.soonest(at, place.free_s, cycle, false)
-            }
-            Stage::Test => self.soonest(at, target(), alone(work.test_s), true),
+            Stage::Hands => self.soonest(at, from_s, alone(place.hands_s(work)), false),
+            Stage::Test => self.soonest(at, from_s.max(place.target_s), alone(work.test_s), true),
             Stage::Closings => {
                 let pieces = place.left.min(work.per_closing);
-                self.soonest(at, target(), work.cycle(pieces), true)
+                self.soonest(at, from_s.max(place.target_s), work.cycle(pieces), true)
             }
         }
     }
@@ -302,15 +344,20 @@ impl<'a> Floor<'a> {
                 continue;
             }
             let mut from = place.ready(from_s, least, hot)?;
-            while let Some(slot) = desk.earliest_closing(from, cycle) {
-                if best.is_some_and(|(start, _, _)| slot.load_s > start) {
-                    break;
-                }
+            let latest = |best: &Option<(i64, bool, Candidate)>| best.map_or(i64::MAX, |b| b.0);
+            while let Some(slot) = desk.earliest_closing(from, cycle, latest(&best)) {
                 let end_s = slot.unload_s + cycle.unload;
                 let Some(ready) = place.ready(slot.load_s, end_s - slot.load_s, hot) else { break };
                 if ready == slot.load_s {
                     let other = place.last_person != Some(person);
-                    let found = Candidate { place: at, person, start_s: ready, unload_s: slot.unload_s, end_s };
+                    let found = Candidate {
+                        place: at,
+                        person,
+                        start_s: ready,
+                        load_end_s: ready + cycle.load,
+                        unload_s: slot.unload_s,
+                        end_s,
+                    };
                     if best.is_none_or(|(start, strange, _)| (ready, other) < (start, strange)) {
                         best = Some((ready, other, found));
                     }
@@ -324,7 +371,8 @@ impl<'a> Floor<'a> {
 
     fn take_hands(&mut self, best: Candidate) {
         let span = Span::new(best.start_s, best.end_s);
-        self.desks[best.person].take(span);
+        self.places[best.place].look_again();
+        self.take(best.person, span);
         let place = &mut self.places[best.place];
         let Some(batch) = place.batch() else { return };
         let run = &mut self.runs[place.run];
@@ -335,7 +383,8 @@ impl<'a> Floor<'a> {
 
     fn take_test(&mut self, best: Candidate) {
         let span = Span::new(best.start_s, best.end_s);
-        self.desks[best.person].take(span);
+        self.places[best.place].look_again();
+        self.take(best.person, span);
         let place = &mut self.places[best.place];
         let run = &mut self.runs[place.run];
         place.use_hot(&mut run.set_up, span);
@@ -359,8 +408,9 @@ impl<'a> Floor<'a> {
         let cool_end_s = unload.end_s + work.cool_s;
         let closing =
             Closing { person: best.person, pieces, spoiled: 0, load, press, unload, cool_end_s, finish: None };
-        self.desks[best.person].take(load);
-        self.desks[best.person].take(unload);
+        self.places[best.place].look_again();
+        self.take(best.person, load);
+        self.take(best.person, unload);
 
         let place = &mut self.places[best.place];
         let run = &mut self.runs[place.run];
@@ -405,6 +455,7 @@ impl<'a> Floor<'a> {
             if free >= i64::from(pieces) {
                 let place = &mut self.places[best.place];
                 place.free_s = best.start_s + (end - best.end_s).max(1);
+                place.look_again();
                 return false;
             }
         }
@@ -431,24 +482,23 @@ impl<'a> Floor<'a> {
         while at < self.pending.len().min(8) {
             let item = self.pending[at];
             let from_s = item.ready_s.max(self.filled_to_s - item.seconds);
-            let slot = (from_s + item.seconds <= to_s).then(|| self.soonest_desk(from_s, item.seconds)).flatten();
-            match slot {
-                Some((start_s, person)) if start_s + item.seconds <= to_s => self.settle(at, person, start_s),
-                _ => at += 1,
+            match self.soonest_desk(from_s, item.seconds, to_s - item.seconds) {
+                Some((start_s, person)) => self.settle(at, person, start_s),
+                None => at += 1,
             }
         }
         self.filled_to_s = self.filled_to_s.max(to_s);
     }
 
-    fn soonest_desk(&self, from_s: i64, seconds: i64) -> Option<(i64, usize)> {
+    fn soonest_desk(&self, from_s: i64, seconds: i64, latest_s: i64) -> Option<(i64, usize)> {
         let crew = self.desks.iter().enumerate().filter(|(person, _)| self.crew >> person & 1 == 1);
-        crew.filter_map(|(person, desk)| desk.earliest(from_s, seconds).map(|start| (start, person))).min()
+        crew.filter_map(|(person, desk)| desk.earliest(from_s, seconds, latest_s).map(|start| (start, person))).min()
     }
 
     fn settle(&mut self, at: usize, person: usize, start_s: i64) {
         let Some(item) = self.pending.remove(at) else { return };
         let span = Span::new(start_s, start_s + item.seconds);
-        self.desks[person].take(span);
+        self.take(person, span);
         self.runs[item.run].closings[item.closing].finish = Some(Attended { person, span });
         if item.racked {
             let pieces = u32::try_from(item.pieces).unwrap_or(u32::MAX);
@@ -459,7 +509,7 @@ impl<'a> Floor<'a> {
     /// Finishes one that waits as soon as anyone can.
     fn force(&mut self, at: usize) {
         let item = self.pending[at];
-        match self.soonest_desk(item.ready_s, item.seconds) {
+        match self.soonest_desk(item.ready_s, item.seconds, i64::MAX) {
             Some((start_s, person)) => self.settle(at, person, start_s),
             None => {
                 self.unfinished[item.batch] = true;
@@ -534,6 +584,7 @@ impl<'a> Place<'a> {
             next: 0,
             stage: Stage::Idle,
             free_s: now_s,
+            target_s: now_s,
             setup: press.start,
             hot: press.hot_at_start.then_some(0),
             last_batch: None,
@@ -541,6 +592,9 @@ impl<'a> Place<'a> {
             run: 0,
             left: 0,
             energy: vec![None; press.available.len()],
+            before: None,
+            next_step: None,
+            not_before_s: i64::MIN,
         }
     }
 
@@ -557,12 +611,20 @@ impl<'a> Place<'a> {
 
     /// Begins the next batch, just in time for `target_s`.
     fn begin(&mut self, batch: usize, work: &Work, target_s: i64, run: usize) -> SetUp {
+        self.before = Some(Before {
+            free_s: self.free_s,
+            setup: self.setup,
+            hot: self.hot,
+            last_batch: self.last_batch,
+            energy: self.energy.clone(),
+        });
         let mut set_up = SetUp {
             platen_from: (self.setup.platen != work.setup.platen).then_some(self.setup.platen),
             pressure_from: (self.setup.pressure != work.setup.pressure).then_some(self.setup.pressure),
             ..SetUp::default()
         };
-        (self.run, self.left) = (run, work.left);
+        (self.run, self.left, self.target_s) = (run, work.left, target_s);
+        self.look_again();
         let hands_s = self.hands_s(work);
         let change_s = self.press.change_s(self.setup.temp_c, work.setup.temp_c);
         let ahead_s = hands_s + if self.hot.is_some() { change_s } else { 0 };
@@ -621,7 +683,7 @@ impl<'a> Place<'a> {
         let at = self.press.available.partition_point(|s| s.end_s <= span.start_s);
         if self.hot != Some(at) {
             let heat = Span::new(span.start_s - self.press.warm_up_s, span.start_s);
-            if set_up.test.is_none() && self.last_batch.is_none() {
+            if set_up.test.is_none() && set_up.heat.is_none() && self.last_batch.is_none() {
                 set_up.heat = Some(heat);
                 set_up.from_cold = true;
             }
@@ -651,6 +713,20 @@ impl<'a> Place<'a> {
     fn end_batch(&mut self) {
         self.next += 1;
         self.stage = Stage::Idle;
+        self.look_again();
+    }
+
+    fn go_back(&mut self) {
+        if let Some(before) = self.before.take() {
+            (self.free_s, self.setup, self.hot) = (before.free_s, before.setup, before.hot);
+            (self.last_batch, self.energy) = (before.last_batch, before.energy);
+        }
+    }
+
+    /// Forgets what it would do next.
+    fn look_again(&mut self) {
+        self.next_step = None;
+        self.not_before_s = i64::MIN;
     }
 
     /// Takes over an entry kept from an earlier plan.

@@ -10,24 +10,30 @@
 //! replays any schedule second by second, sharing no code with the search, and
 //! every schedule passes it before it is handed out.
 
+// The shops of the tests call this crate by its name, from outside and from inside.
+#[cfg(test)]
+extern crate self as schedule;
+
+mod answer;
 mod bound;
 mod check;
 pub mod codes;
 mod decode;
+#[cfg(test)]
+mod exhaustive;
 mod model;
 mod people;
 mod problem;
 mod replan;
-mod schedule;
 mod search;
 mod simulate;
 mod tending;
 
+pub use answer::{Attended, Closing, Entry, Schedule, SetUp, Unplaced};
 pub use bound::Bound;
 pub use check::Refusal;
 pub use problem::{Batch, Done, Job, Lag, Limits, Person, Press, Problem, Rates, Settings, Setup, Span};
 pub use replan::{Event, replan};
-pub use schedule::{Attended, Closing, Entry, Schedule, SetUp, Unplaced};
 pub use search::solve;
 pub use simulate::{Fault, Verdict, simulate};
 pub use tending::{Tending, machine_tending};

@@ -30,6 +30,17 @@ impl Work {
         Cycle { load: self.load_s * pieces, press: self.press_s, wait: self.wait_s, unload: self.unload_s * pieces }
     }
 
+    /// Seconds to load its smallest closing.
+    pub fn least_load_s(&self) -> i64 {
+        self.load_s * self.least_pieces()
+    }
+
+    /// Pieces in its smallest closing.
+    pub fn least_pieces(&self) -> i64 {
+        let over = self.left % self.per_closing;
+        i64::from(if over > 0 { over } else { self.per_closing })
+    }
+
     /// Closings left.
     pub fn closings(&self) -> i64 {
         i64::from(self.left.div_ceil(self.per_closing))
@@ -46,7 +57,8 @@ impl Work {
         i64::from(self.left) * (self.load_s + self.unload_s + self.finish_s) + self.test_time_s()
     }
 
-    fn test_time_s(&self) -> i64 {
+    /// Seconds of its test piece, when it must have one.
+    pub fn test_time_s(&self) -> i64 {
         if self.left > 0 && !self.begun { self.test_s } else { 0 }
     }
 }

@@ -7,8 +7,6 @@ use crate::Span;
 pub(crate) struct Desk<'a> {
     hours: &'a [Span],
     busy: Vec<Span>,
-    /// First and last taken second per stretch of hours.
-    present: Vec<Option<Span>>,
     hands_s: i64,
 }
 
@@ -30,32 +28,39 @@ pub(crate) struct Cycle {
 
 impl<'a> Desk<'a> {
     pub fn new(hours: &'a [Span]) -> Self {
-        Self { hours, busy: Vec::new(), present: vec![None; hours.len()], hands_s: 0 }
+        Self { hours, busy: Vec::new(), hands_s: 0 }
     }
 
-    /// Earliest start, not before `from_s`, of `seconds` free in one stretch of hours.
-    pub fn earliest(&self, from_s: i64, seconds: i64) -> Option<i64> {
+    /// Earliest start in `from_s..=latest_s` of `seconds` free in one stretch of hours.
+    pub fn earliest(&self, from_s: i64, seconds: i64, latest_s: i64) -> Option<i64> {
         let cycle = Cycle { load: seconds, press: 0, wait: 0, unload: 0 };
-        self.earliest_closing(from_s, cycle).map(|slot| slot.load_s)
+        self.earliest_closing(from_s, cycle, latest_s).map(|slot| slot.load_s)
     }
 
-    /// Earliest closing whose load, dwell and unloading lie in one stretch of hours.
-    pub fn earliest_closing(&self, from_s: i64, cycle: Cycle) -> Option<Slot> {
+    /// Earliest closing begun in `from_s..=latest_s` whose load, dwell and unloading lie in
+    /// one stretch of hours.
+    pub fn earliest_closing(&self, from_s: i64, cycle: Cycle, latest_s: i64) -> Option<Slot> {
         let mut at = from_s;
         let mut stretch = self.hours.partition_point(|h| h.end_s <= at);
+        // First taken span that ends after `at`; it only ever moves on.
+        let mut taken = self.first_after(at);
         loop {
             let hours = self.hours.get(stretch)?;
             at = at.max(hours.start_s);
+            if at > latest_s {
+                return None;
+            }
             if at + cycle.load + cycle.press + cycle.unload > hours.end_s {
                 stretch += 1;
                 continue;
             }
-            if let Some(busy) = self.conflict(at, at + cycle.load) {
-                at = busy.end_s;
+            taken = self.skip(taken, at);
+            if cycle.load > 0 && self.starts_before(taken, at + cycle.load) {
+                at = self.busy[taken].end_s;
                 continue;
             }
             let opens = at + cycle.load + cycle.press;
-            let unload_s = self.free_from(opens, cycle.unload, opens + cycle.wait);
+            let unload_s = self.free_from(taken, opens, cycle.unload, opens + cycle.wait);
             if unload_s > opens + cycle.wait {
                 at = unload_s - cycle.wait - cycle.press - cycle.load;
             } else if unload_s + cycle.unload > hours.end_s {
@@ -67,26 +72,34 @@ impl<'a> Desk<'a> {
     }
 
     /// First instant from `at` on with `seconds` untaken, looking no further than past `latest`.
-    fn free_from(&self, mut at: i64, seconds: i64, latest: i64) -> i64 {
-        while at <= latest {
-            match self.conflict(at, at + seconds) {
-                Some(busy) => at = busy.end_s,
-                None => return at,
+    fn free_from(&self, mut taken: usize, mut at: i64, seconds: i64, latest: i64) -> i64 {
+        while seconds > 0 && at <= latest {
+            taken = self.skip(taken, at);
+            if !self.starts_before(taken, at + seconds) {
+                return at;
             }
+            at = self.busy[taken].end_s;
         }
         at
     }
 
-    fn conflict(&self, from: i64, to: i64) -> Option<Span> {
-        if from >= to {
-            return None;
-        }
+    fn first_after(&self, at: i64) -> usize {
         // Most questions are about the end of what is taken.
-        if self.busy.last().is_none_or(|last| last.end_s <= from) {
-            return None;
+        match self.busy.last() {
+            Some(last) if last.end_s > at => self.busy.partition_point(|b| b.end_s <= at),
+            _ => self.busy.len(),
         }
-        let first = self.busy.partition_point(|b| b.end_s <= from);
-        self.busy.get(first).copied().filter(|b| b.start_s < to)
+    }
+
+    fn skip(&self, mut taken: usize, at: i64) -> usize {
+        while self.busy.get(taken).is_some_and(|b| b.end_s <= at) {
+            taken += 1;
+        }
+        taken
+    }
+
+    fn starts_before(&self, taken: usize, end_s: i64) -> bool {
+        self.busy.get(taken).is_some_and(|b| b.start_s < end_s)
     }
 
     /// Takes the span, which must be free; joins it to its neighbours.
@@ -95,7 +108,6 @@ impl<'a> Desk<'a> {
             return;
         }
         self.hands_s += span.seconds();
-        self.be_present(span);
         let at = self.busy.partition_point(|b| b.start_s < span.start_s);
         let joins_next = self.busy.get(at).is_some_and(|b| b.start_s == span.end_s);
         let joins_last = at > 0 && self.busy[at - 1].end_s == span.start_s;
@@ -110,18 +122,28 @@ impl<'a> Desk<'a> {
         }
     }
 
-    /// Counts the span as paid, without hands on work.
-    pub fn be_present(&mut self, span: Span) {
-        let stretch = self.hours.partition_point(|h| h.end_s <= span.start_s);
-        if let Some(present) = self.present.get_mut(stretch) {
-            let so_far = present.unwrap_or(span);
-            *present = Some(Span::new(so_far.start_s.min(span.start_s), so_far.end_s.max(span.end_s)));
-        }
+    /// Gives back a span that was taken.
+    pub fn give_back(&mut self, span: Span) {
+        let at = self.busy.partition_point(|b| b.end_s <= span.start_s);
+        let Some(around) = self.busy.get(at).copied().filter(|_| span.seconds() > 0) else { return };
+        self.hands_s -= span.seconds();
+        let rest = [Span::new(around.start_s, span.start_s), Span::new(span.end_s, around.end_s)];
+        self.busy.splice(at..=at, rest.into_iter().filter(|s| s.start_s < s.end_s));
     }
 
     /// Paid seconds: first to last task in each stretch of hours.
     pub fn labour_s(&self) -> i64 {
-        self.present.iter().flatten().map(|s| s.seconds()).sum()
+        let mut from = 0;
+        let mut sum = 0;
+        for hours in self.hours {
+            let first = self.skip(from, hours.start_s);
+            let next = first + self.busy[first..].partition_point(|b| b.start_s < hours.end_s);
+            if first < next {
+                sum += self.busy[next - 1].end_s - self.busy[first].start_s;
+            }
+            from = next;
+        }
+        sum
     }
 
     /// Seconds taken.

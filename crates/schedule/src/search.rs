@@ -148,15 +148,38 @@ fn presses_for(model: &Model<'_>, order: &[usize], family: bool) -> Vec<usize> {
     press_of
 }
 
+/// In what order a search weighs what a score holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Aim {
+    /// As the score does.
+    Cost,
+    /// Tardiness before cost: the way to fewer late jobs leads over jobs less late.
+    Dates,
+}
+
+impl Aim {
+    fn of(self, score: &Score) -> [i64; 4] {
+        match self {
+            Self::Cost => [score.late_weight, score.unplaced, score.cost, score.tardiness_s],
+            Self::Dates => [score.late_weight, score.unplaced, score.tardiness_s, score.cost],
+        }
+    }
+}
+
 /// One line of improvement with its own dice.
 struct Chain {
     dice: Dice,
     now: Choice,
+    /// What it climbs by; the best is kept by the score itself.
+    aim: Aim,
     now_score: Score,
     best: Choice,
     best_score: Score,
-    history: Vec<Score>,
+    /// The way it aims, so many steps back.
+    history: Vec<[i64; 4]>,
     step: usize,
+    /// Steps since anything got better.
+    stale: usize,
     home: Vec<usize>,
 }
 
@@ -165,40 +188,62 @@ impl Chain {
         let score = decode(model, first).score;
         // Short memories climb fast, long ones wander further.
         let memory = [8, 24, 64, 160][index % 4];
+        let aim = if index % 2 == 0 { Aim::Cost } else { Aim::Dates };
         Self {
+            aim,
             dice: Dice(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15).wrapping_add(index as u64 + 1)),
             now: first.clone(),
             now_score: score,
             best: first.clone(),
             best_score: score,
-            history: vec![score; memory],
+            history: vec![aim.of(&score); memory],
             step: 0,
+            stale: 0,
             home: vec![0; model.works.len()],
         }
     }
 
     fn improve(&mut self, model: &Model<'_>, steps: u64) {
         for _ in 0..steps {
-            let next = self.neighbour(model);
+            if self.stale > 8 * self.history.len() + 100 {
+                self.leap(model);
+            }
+            let next = self.neighbour(model, self.now.clone());
             let score = decode(model, &next).score;
             let at = self.step % self.history.len();
-            if score <= self.now_score || score <= self.history[at] {
+            let (new, old) = (self.aim.of(&score), self.aim.of(&self.now_score));
+            self.stale = if new < old { 0 } else { self.stale + 1 };
+            if score < self.best_score {
+                self.best = next.clone();
+                self.best_score = score;
+            }
+            if new <= old || new <= self.history[at] {
                 self.now = next;
                 self.now_score = score;
             }
-            if self.now_score < self.best_score {
-                self.best = self.now.clone();
-                self.best_score = self.now_score;
-            }
-            if self.now_score < self.history[at] || self.step < self.history.len() {
-                self.history[at] = self.now_score;
-            }
+            self.history[at] = self.history[at].min(self.aim.of(&self.now_score));
             self.step += 1;
         }
     }
 
-    fn neighbour(&mut self, model: &Model<'_>) -> Choice {
-        let mut next = self.now.clone();
+    /// From the best, a few steps at once: out of a corner that single steps cannot leave.
+    fn leap(&mut self, model: &Model<'_>) {
+        let mut next = self.best.clone();
+        // Mostly nearby, now and then anywhere.
+        let far = if self.dice.below(4) == 0 { next.order.len() } else { 6 };
+        for _ in 0..2 + self.dice.below(far) {
+            next = self.neighbour(model, next);
+        }
+        if self.dice.below(2) == 0 {
+            self.other_crew(model, &mut next);
+        }
+        self.now_score = decode(model, &next).score;
+        self.now = next;
+        self.history.fill(self.aim.of(&self.now_score));
+        self.stale = 0;
+    }
+
+    fn neighbour(&mut self, model: &Model<'_>, mut next: Choice) -> Choice {
         match self.dice.below(20) {
             0 => self.other_crew(model, &mut next),
             1..=4 => self.other_press(model, &mut next),

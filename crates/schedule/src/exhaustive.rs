@@ -54,7 +54,7 @@ fn the_search_finds_the_optimum_of_every_order_press_and_crew() {
         let model = checked(&problem).expect("a sound shop");
         let (best, tried) = best_of_all(&model);
         most = most.max(tried);
-        let settings = Settings { effort: Effort(6000), seed: Seed(1) };
+        let settings = Settings { effort: Effort(12000), seed: Seed(1) };
         let found = solve(&problem, &settings, &mut Quiet).expect("a schedule").value;
         let cost = crate::model::minor(best.cost);
         if (found.late_weight, found.cost_minor) != (best.late_weight, cost) {

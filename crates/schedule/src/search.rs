@@ -205,7 +205,7 @@ impl Chain {
 
     fn improve(&mut self, model: &Model<'_>, steps: u64) {
         for _ in 0..steps {
-            if self.stale > 8 * self.history.len() + 100 {
+            if self.stale > 2 * self.history.len() + 40 + 2 * self.now.order.len() {
                 self.leap(model);
             }
             let next = self.neighbour(model, self.now.clone());
@@ -230,7 +230,7 @@ impl Chain {
     fn leap(&mut self, model: &Model<'_>) {
         let mut next = self.best.clone();
         // Mostly nearby, now and then anywhere.
-        let far = if self.dice.below(4) == 0 { next.order.len() } else { 6 };
+        let far = if self.dice.below(4) == 0 { 2 * next.order.len() } else { 6 };
         for _ in 0..2 + self.dice.below(far) {
             next = self.neighbour(model, next);
         }

@@ -7,16 +7,24 @@
 pub mod codes;
 mod cut;
 mod error;
+mod extras;
+mod letters;
+mod map;
 mod marks;
+mod pdf;
 mod png;
 mod print_png;
 mod raster;
 mod sheet;
+mod split;
 
 pub use cut::{
     CutKind, CutPath, CutPiece, CutPlan, CutSheet, Knife, Marks, UNITS_PER_MM, Weed, cut_dxf, cut_hpgl, cut_paths,
     cut_svg,
 };
 pub use error::SheetError;
-pub use print_png::{PngReport, write_png};
+pub use map::{HandCuts, LabelCount, MapEntry, SheetMap, StraightCut, hand_cuts, sheet_map};
+pub use pdf::{LONGEST_PAGE_MM, PdfFile, pdf};
+pub use print_png::{PngReport, look_over, write_png, write_white_png};
 pub use sheet::{LetClothShow, PlacedArt, PrintSheet, Reading, Screen, SpotNames, White};
+pub use split::split;

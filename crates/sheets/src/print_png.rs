@@ -2,11 +2,14 @@
 
 use crate::codes;
 use crate::error::SheetError;
+use crate::extras;
 use crate::png::{BandWriter, Header, Pixels};
-use crate::raster::{BATCH_ROWS, Composer};
-use crate::sheet::PrintSheet;
-use report::{Go, Progress, Watch};
+use crate::raster::{self, BATCH_ROWS, Composer, Cover, Threshold};
+use crate::sheet::{PrintSheet, Reading, Screen, White};
+use report::{Code, Finding, Go, Progress, Severity, Value, Watch};
 use std::io::Write;
+use std::ops::Range;
+use units::Length;
 
 /// What was written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,35 +31,135 @@ pub struct PngReport {
 /// written so far is of no use.
 pub fn write_png(sheet: &PrintSheet<'_>, out: &mut dyn Write, watch: &mut dyn Watch) -> Result<PngReport, SheetError> {
     sheet.check()?;
-    let (width, height) = sheet.size_px();
-    let overlays = Vec::new();
+    let overlays = raster::overlays(&extras::extras(sheet).0, sheet.px_per_mm());
     let mut composer = Composer::new(sheet, &overlays);
-    let mut writer = BandWriter::start(out, &head(sheet, Pixels::Rgba))?;
+    write_rows(sheet, Pixels::Rgba, out, Steps { stage: codes::STAGE_PNG, watch }, |rows| composer.rows(rows))
+}
+
+/// Writes the white layer of a sheet as grey with alpha: white where the film gets white ink.
+///
+/// White stands under the art alone, held back by the choke; labels and marks have none.
+/// A sheet without [`PrintSheet::white`] is written with a choke of 0 and a threshold.
+///
+/// # Errors
+/// As [`write_png`], and a choke or screen out of range.
+pub fn write_white_png(
+    sheet: &PrintSheet<'_>,
+    out: &mut dyn Write,
+    watch: &mut dyn Watch,
+) -> Result<PngReport, SheetError> {
+    sheet.check()?;
+    let white = sheet.white.unwrap_or(White { choke_mm: 0.0, soft: Screen::Threshold });
+    let mut layer = WhiteRows {
+        composer: Composer::new(sheet, &[]),
+        threshold: Threshold::new(white.soft, sheet.dpi),
+        choke_px: white.choke_mm * sheet.px_per_mm(),
+        least: least_ink(white.soft),
+        width: sheet.size_px().0 as usize,
+        height: sheet.size_px().1 as usize,
+    };
+    write_rows(sheet, Pixels::GreyAlpha, out, Steps { stage: codes::STAGE_WHITE, watch }, |rows| layer.rows(rows))
+}
+
+/// What there is to say about a sheet before it is written: things without room, a screen too fine.
+///
+/// # Errors
+/// What [`write_png`] would refuse.
+pub fn look_over(sheet: &PrintSheet<'_>) -> Result<Vec<Finding>, SheetError> {
+    sheet.check()?;
+    let mut findings = extras::extras(sheet).1;
+    let dot = match sheet.white.map(|w| w.soft) {
+        // A round dot at half tone is 0.8 of a row wide.
+        Some(Screen::Halftone { lines_per_inch, .. }) => Some(0.8 * 25.4 / lines_per_inch),
+        Some(Screen::Stochastic { dot_mm }) => Some(dot_mm),
+        _ => None,
+    };
+    if let Some(dot) = dot.filter(|dot| *dot < LEAST_DOT_MM) {
+        let length = |mm: f64| Value::Length(Length::from_mm(mm).unwrap_or_default());
+        findings.push(
+            Finding::new(Severity::Warning, codes::DOTS_FINE, codes::FIX_COARSER)
+                .with("dot", length(dot))
+                .with("limit", length(LEAST_DOT_MM)),
+        );
+    }
+    Ok(findings)
+}
+
+/// Dots of white below this do not hold, mm (common practice, no source).
+const LEAST_DOT_MM: f64 = 0.5;
+
+/// Ink below this many of 255 has no white under it: half for a threshold, else 5 %.
+pub(crate) fn least_ink(screen: Screen) -> u8 {
+    match screen {
+        Screen::Threshold => 128,
+        Screen::Halftone { .. } | Screen::Stochastic { .. } => 13,
+    }
+}
+
+struct WhiteRows<'s, 'a> {
+    composer: Composer<'s, 'a>,
+    threshold: Threshold,
+    choke_px: f64,
+    least: u8,
+    width: usize,
+    height: usize,
+}
+
+impl WhiteRows<'_, '_> {
+    fn rows(&mut self, rows: Range<usize>) -> Result<Vec<u8>, SheetError> {
+        let reach = raster::reach(self.choke_px);
+        let first = rows.start.saturating_sub(reach);
+        let colours = self.composer.rows(first..(rows.end + reach).min(self.height))?;
+        let ink: Vec<u8> = colours.chunks_exact(4).map(|pixel| pixel[3]).collect();
+        let cover = Cover { width: self.width, first, ink: &ink };
+        let kept = raster::choked(&cover, rows.clone(), self.choke_px, self.least);
+        let mut out = vec![0; kept.len() * 2];
+        for (at, (to, ink)) in out.chunks_exact_mut(2).zip(kept).enumerate() {
+            if ink > 0 && self.threshold.white(ink, at % self.width, rows.start + at / self.width) {
+                to.fill(255);
+            }
+        }
+        Ok(out)
+    }
+}
+
+struct Steps<'w> {
+    stage: Code,
+    watch: &'w mut dyn Watch,
+}
+
+fn write_rows(
+    sheet: &PrintSheet<'_>,
+    pixels: Pixels,
+    out: &mut dyn Write,
+    steps: Steps<'_>,
+    mut make: impl FnMut(Range<usize>) -> Result<Vec<u8>, SheetError>,
+) -> Result<PngReport, SheetError> {
+    let (width_px, height_px) = sheet.size_px();
+    let height = height_px as usize;
+    let mut writer = BandWriter::start(out, &head(sheet, pixels))?;
     let mut row = 0;
-    while row < height as usize {
-        let to = (row + BATCH_ROWS).min(height as usize);
-        writer.write(&composer.rows(row..to)?)?;
+    while row < height {
+        let to = (row + BATCH_ROWS).min(height);
+        writer.write(&make(row..to)?)?;
         row = to;
-        let progress = Progress {
-            stage: codes::STAGE_PNG,
-            done: row as u64,
-            of: Some(u64::from(height)),
-            best: None,
-            bound: None,
-        };
-        if watch.told(&progress) == Go::Stop && row < height as usize {
+        let progress =
+            Progress { stage: steps.stage, done: row as u64, of: Some(u64::from(height_px)), best: None, bound: None };
+        if steps.watch.told(&progress) == Go::Stop && row < height {
             return Err(SheetError::Stopped);
         }
     }
     writer.finish()?;
-    Ok(PngReport { width_px: width, height_px: height })
+    Ok(PngReport { width_px, height_px })
 }
 
 fn head<'t>(sheet: &PrintSheet<'_>, pixels: Pixels) -> Header<'t> {
     let (width, height) = sheet.size_px();
-    let texts: &[(&str, &str)] = match sheet.reading {
-        crate::sheet::Reading::Right => &[("Description", "Print sheet, right-reading")],
-        crate::sheet::Reading::Reversed => &[("Description", "Print sheet, reversed")],
+    let texts: &[(&str, &str)] = match (pixels, sheet.reading) {
+        (Pixels::Rgba, Reading::Right) => &[("Description", "Print sheet, right-reading")],
+        (Pixels::Rgba, Reading::Reversed) => &[("Description", "Print sheet, reversed")],
+        (Pixels::GreyAlpha, Reading::Right) => &[("Description", "White layer, right-reading")],
+        (Pixels::GreyAlpha, Reading::Reversed) => &[("Description", "White layer, reversed")],
     };
     Header { width, height, pixels, px_per_m: (sheet.px_per_mm() * 1000.0).round() as u32, texts }
 }

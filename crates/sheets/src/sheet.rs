@@ -200,6 +200,7 @@ impl<'a> PrintSheet<'a> {
                 margin_mm: self.margin_mm,
             });
         }
+        self.check_white()?;
         for (at, piece) in self.pieces.iter().enumerate() {
             if piece.pose.mirrored != (self.reading == Reading::Reversed) {
                 return Err(SheetError::ReadingDisagrees { piece: at, reading: self.reading });
@@ -216,6 +217,27 @@ impl<'a> PrintSheet<'a> {
             }
         }
         Ok(())
+    }
+}
+
+impl PrintSheet<'_> {
+    fn check_white(&self) -> Result<(), SheetError> {
+        let within = |name, value: f64, least: f64, most: f64| {
+            if (least..=most).contains(&value) { Ok(()) } else { Err(SheetError::Setting { name, value, least, most }) }
+        };
+        if let Some(outside) = self.cut_outline_mm {
+            within("the cut outline's distance, mm,", outside, 0.0, 50.0)?;
+        }
+        let Some(white) = self.white else { return Ok(()) };
+        within("the choke of the white, mm,", white.choke_mm, 0.0, 2.0)?;
+        match white.soft {
+            Screen::Threshold => Ok(()),
+            Screen::Halftone { lines_per_inch, angle_deg } => {
+                within("the ruling, lines per inch,", lines_per_inch, 10.0, 150.0)?;
+                within("the screen's angle, degrees,", angle_deg, -360.0, 360.0)
+            }
+            Screen::Stochastic { dot_mm } => within("the side of a dot, mm,", dot_mm, 0.0, 5.0),
+        }
     }
 }
 

@@ -3,9 +3,8 @@
 use super::light::Light;
 use super::resample::{Backward, Source, resized, turned};
 use crate::sheet::{LetClothShow, PlacedArt, PrintSheet};
-use art::{CleanArt, Picture};
+use art::{CleanArt, Lab, Picture, ciede2000};
 use geometry::Pose;
-use palette::{IntoColor, Lab, Srgb, color_difference::Ciede2000};
 use std::ops::Range;
 use tiny_skia::{FillRule, Mask, PathBuilder, Pixmap, Transform};
 
@@ -259,15 +258,14 @@ fn inked_stretch(row: &[u8]) -> Range<usize> {
 
 /// Pixels in the garment's own colour become empty.
 fn leave_out(pixels: &mut [u8], cloth: LetClothShow) {
-    let lab = |[r, g, b]: [u8; 3]| -> Lab { Srgb::new(r, g, b).into_format::<f32>().into_color() };
-    let cloth_lab = lab(cloth.cloth);
+    let cloth_lab = Lab::of(cloth.cloth);
     // Art has long runs of one colour: remembering the last answer settles most pixels.
     let mut last: Option<([u8; 3], bool)> = None;
     for pixel in pixels.chunks_exact_mut(4).filter(|p| p[3] != 0) {
         let colour = [pixel[0], pixel[1], pixel[2]];
         let same = match last {
             Some((known, same)) if known == colour => same,
-            _ => f64::from(lab(colour).difference(cloth_lab)) <= cloth.within,
+            _ => ciede2000(Lab::of(colour), cloth_lab) <= cloth.within,
         };
         last = Some((colour, same));
         if same {

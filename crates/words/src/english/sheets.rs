@@ -1,4 +1,50 @@
-//! What `sheets` says.
+//! Sentences of print and cut files.
 
-/// Code and sentence.
-pub const SENTENCES: &[(&str, &str)] = &[];
+/// One entry a code.
+pub const SENTENCES: &[(&str, &str)] = &[
+    ("sheets.reading-right", "right-reading"),
+    ("sheets.reading-reversed", "reversed (mirror image)"),
+    ("sheets.stage-png", "Drawing print sheet"),
+    ("sheets.stage-white", "Drawing white layer"),
+    ("sheets.stage-cut", "Ordering cuts"),
+    (
+        "sheets.size",
+        "A sheet {width} wide and {length} long with margins of {margin} cannot be written: \
+         sides go from 1 mm to 200 m and must leave room between the margins.",
+    ),
+    ("sheets.resolution", "{dpi} pixels to the inch is outside 50 to 1200."),
+    ("sheets.piece-outside", "Piece {piece} stands out over the edge of the sheet."),
+    ("sheets.reading-disagrees", "The file is to be {reading}, but piece {piece} lies the other way round."),
+    ("sheets.piece-long", "Piece {piece} is longer than {limit}, the longest page a PDF can have."),
+    ("sheets.drawing", "Piece {piece} cannot be drawn at this size: it takes more memory than there is."),
+    ("sheets.contour", "Piece {piece} has no contour to cut."),
+    ("sheets.setting", "{name} is {value}; it can be {least} to {most}."),
+    ("sheets.document", "The PDF of this sheet could not be put together."),
+    ("sheets.stopped", "Stopped before the file was complete; nothing was kept of it."),
+    ("sheets.write", "The file could not be written: {cause}."),
+    ("sheets.label-no-room", "{count} pieces have no room beside them for a label {height} high."),
+    ("sheets.bar-no-room", "There is no room on the sheet for a check bar of {length}."),
+    ("sheets.marks-no-room", "The margin is {margin}; marks need {limit}, so the sheet has none."),
+    (
+        "sheets.pages-split",
+        "The sheet is longer than a PDF page of {limit} and was divided into {count} numbered pages.",
+    ),
+    (
+        "sheets.vector-as-pixels",
+        "{count} drawings stand in the PDF as pixels, because part of their colours is left out.",
+    ),
+    ("sheets.dots-fine", "The screen's dots are {dot} across; white under {limit} may not hold."),
+    ("sheets.contours-dropped", "{count} contours enclose less than {limit} and are not cut."),
+    ("sheets.fix-size", "Choose another sheet size or a smaller margin."),
+    ("sheets.fix-resolution", "Choose 50 to 1200; film printers ask for 300."),
+    ("sheets.fix-lay-out", "Lay the sheet out again for this stock."),
+    ("sheets.fix-use-png", "Send the PNG of this sheet instead."),
+    ("sheets.fix-simplify", "Simplify the art, or print it larger."),
+    ("sheets.fix-setting", "Set it within that range."),
+    ("sheets.fix-run-again", "Run it again to have the file."),
+    ("sheets.fix-write", "Free some space or choose another folder, then run it again."),
+    ("sheets.fix-use-map", "Sort these pieces by the sheet map."),
+    ("sheets.fix-margin", "Widen the margin, or go without marks."),
+    ("sheets.fix-nothing", "Nothing to do."),
+    ("sheets.fix-coarser", "Choose fewer lines to the inch or larger dots."),
+];

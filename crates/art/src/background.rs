@@ -89,18 +89,32 @@ fn rim_colour(image: &Rgba8Image) -> Option<[u8; 3]> {
 }
 
 /// What is reached from the rim over pixels near the colour; sides touch, corners do not.
+/// Whole runs of a row are taken at a time, so that the list of what is open stays short.
 fn flooded(image: &Rgba8Image, rgb: [u8; 3]) -> Vec<bool> {
     let (width, height) = (image.width() as usize, image.height() as usize);
-    let alike: Vec<bool> = image.pixels().chunks_exact(4).map(|pixel| near(pixel, rgb)).collect();
-    let mut reached = vec![false; alike.len()];
-    let mut open: Vec<usize> = (0..width).flat_map(|x| [x, (height - 1) * width + x]).collect();
-    open.extend((0..height).flat_map(|y| [y * width, y * width + width - 1]));
-    while let Some(at) = open.pop() {
-        if reached[at] || !alike[at] {
+    let alike = |at: usize| near(&image.pixels()[at * 4..at * 4 + 4], rgb);
+    let mut reached = vec![false; width * height];
+    let mut open: Vec<(usize, usize)> = (0..width).flat_map(|x| [(x, 0), (x, height - 1)]).collect();
+    open.extend((0..height).flat_map(|y| [(0, y), (width - 1, y)]));
+    while let Some((x, y)) = open.pop() {
+        let row = y * width;
+        if reached[row + x] || !alike(row + x) {
             continue;
         }
-        reached[at] = true;
-        open.extend(neighbours(at, width, height).filter(|next| !reached[*next] && alike[*next]));
+        let free = |reached: &[bool], x: usize| !reached[row + x] && alike(row + x);
+        let from = (0..x).rev().take_while(|x| free(&reached, *x)).last().unwrap_or(x);
+        let to = (x + 1..width).take_while(|x| free(&reached, *x)).last().unwrap_or(x);
+        reached[row + from..=row + to].fill(true);
+        for next in [y.checked_sub(1), (y + 1 < height).then_some(y + 1)].into_iter().flatten() {
+            let mut inside = false;
+            for x in from..=to {
+                let fresh = !reached[next * width + x] && alike(next * width + x);
+                if fresh && !inside {
+                    open.push((x, next));
+                }
+                inside = fresh;
+            }
+        }
     }
     reached
 }

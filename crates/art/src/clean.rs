@@ -355,6 +355,11 @@ pub(crate) fn ragged(door: &Door<'_>) -> Finding {
 /// Counts half-transparent pixels. A drawing's edges are sharp at any size, so that its one-pixel
 /// rim is left out of both shares.
 fn softness(picture: &Picture, sample: &Rgba8Image) -> Softness {
+    if let Picture::Vector(drawing) = picture
+        && crate::paints::flat(drawing.tree()).is_some()
+    {
+        return Softness::default();
+    }
     let coverage = Coverage::of(sample);
     let (width, height) = (coverage.width(), coverage.height());
     let (mut inked, mut soft, mut beyond) = (0u64, 0u64, 0u64);

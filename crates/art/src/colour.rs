@@ -85,7 +85,8 @@ pub(crate) fn found(picture: &Picture, sample: &Rgba8Image) -> (Vec<SpotColour>,
         return (spots, ColourNature::Spot(count));
     }
     let (spots, explained) = tally.clustered();
-    let nature = if explained >= EXPLAINED && spots.len() <= MOST_SPOTS {
+    let few = explained >= EXPLAINED && spots.len() <= MOST_SPOTS;
+    let nature = if few && (tally.flat || tally.few_cells()) {
         ColourNature::Spot(spots.len() as u32)
     } else if tally.smooth {
         ColourNature::Gradient
@@ -102,49 +103,73 @@ struct Tally {
     total: u64,
     /// Whether neighbours mostly differ by little.
     smooth: bool,
+    /// Whether at least half of the ink lies in even areas.
+    flat: bool,
+}
+
+/// Pixels counted in cells of 5 bits a channel.
+struct Cells {
+    cells: Vec<(u64, [u64; 3])>,
+    total: u64,
+}
+
+impl Cells {
+    fn new() -> Self {
+        Self { cells: vec![(0, [0; 3]); 1 << 15], total: 0 }
+    }
+
+    fn add(&mut self, pixel: &[u8]) {
+        let bits = |at: usize| usize::from(pixel[at] >> 3);
+        let cell = &mut self.cells[bits(0) << 10 | bits(1) << 5 | bits(2)];
+        cell.0 += 1;
+        for (sum, sample) in cell.1.iter_mut().zip(pixel) {
+            *sum += u64::from(*sample);
+        }
+        self.total += 1;
+    }
+
+    fn filled(self) -> BTreeMap<u16, (u64, [u64; 3])> {
+        self.cells.into_iter().enumerate().filter(|(_, cell)| cell.0 > 0).map(|(at, cell)| (at as u16, cell)).collect()
+    }
 }
 
 impl Tally {
     /// Looks at flat, full pixels; at all inked ones when there are hardly any flat ones.
     fn of(sample: &Rgba8Image) -> Self {
-        let step = ((u64::from(sample.width()) * u64::from(sample.height())) as f64 / 400_000.0).sqrt().max(1.0) as u32;
-        let (flat, changes) = Self::counted(sample, step, true);
-        let (all, _) = Self::counted(sample, step, false);
-        let few = flat.total * 4 < all.total;
-        let smooth = changes.sharp * 8 < changes.slight.max(1);
-        if few { Self { smooth, ..all } } else { Self { smooth, ..flat } }
-    }
-
-    fn counted(sample: &Rgba8Image, step: u32, flat_only: bool) -> (Self, Changes) {
-        let mut tally = Self { cells: BTreeMap::new(), total: 0, smooth: false };
-        let mut cells = vec![(0u64, [0u64; 3]); 1 << 15];
+        let pixels = f64::from(sample.width()) * f64::from(sample.height());
+        let step = (pixels / 400_000.0).sqrt().max(1.0) as u32;
+        let (mut flat, mut all) = (Cells::new(), Cells::new());
         let mut changes = Changes::default();
         for y in (0..sample.height()).step_by(step as usize) {
             let row = sample.row(y);
             let below = sample.row((y + 1).min(sample.height() - 1));
             for x in (0..sample.width() as usize).step_by(step as usize) {
                 let pixel = &row[x * 4..x * 4 + 4];
-                let next = row.get(x * 4 + 4..x * 4 + 8).unwrap_or(pixel);
                 if pixel[3] < 128 {
                     continue;
                 }
+                let next = row.get(x * 4 + 4..x * 4 + 8).unwrap_or(pixel);
                 let jump = widest(pixel, next).max(widest(pixel, &below[x * 4..x * 4 + 4]));
                 changes.slight += u64::from(jump > 0 && jump <= 12);
                 changes.sharp += u64::from(jump > 40);
-                if flat_only && (jump > 12 || pixel[3] < 250) {
-                    continue;
+                all.add(pixel);
+                if jump <= 12 && pixel[3] >= 250 {
+                    flat.add(pixel);
                 }
-                let cell =
-                    usize::from(pixel[0] >> 3) << 10 | usize::from(pixel[1] >> 3) << 5 | usize::from(pixel[2] >> 3);
-                cells[cell].0 += 1;
-                for (sum, sample) in cells[cell].1.iter_mut().zip(pixel) {
-                    *sum += u64::from(*sample);
-                }
-                tally.total += 1;
             }
         }
-        tally.cells = cells.into_iter().enumerate().filter(|(_, c)| c.0 > 0).map(|(at, c)| (at as u16, c)).collect();
-        (tally, changes)
+        let smooth = changes.sharp * 8 < changes.slight.max(1);
+        let even = flat.total * 2 >= all.total;
+        let taken = if flat.total * 4 < all.total { all } else { flat };
+        Self { total: taken.total, cells: taken.filled(), smooth, flat: even }
+    }
+
+    /// Whether a handful of colours, each always the same, make up nearly all.
+    fn few_cells(&self) -> bool {
+        let mut counts: Vec<u64> = self.cells.values().map(|cell| cell.0).collect();
+        counts.sort_unstable_by(|a, b| b.cmp(a));
+        let most: u64 = counts.iter().take(MOST_SPOTS).sum();
+        most as f64 >= EXPLAINED * self.total as f64
     }
 
     /// Cells with their mean colour, fullest first.

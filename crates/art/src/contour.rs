@@ -176,7 +176,7 @@ fn nest(rings: Vec<Ring>, height: f64) -> Region {
 ///
 /// A hole belongs to the ring met first on the way left from it: either the outer
 /// ring around it or another hole of the same one.
-pub(crate) fn outlines_of(rings: Vec<Ring>) -> Region {
+fn outlines_of(rings: Vec<Ring>) -> Region {
     let turning: Vec<f64> = rings.iter().map(|ring| signed_area(ring)).collect();
     let strips = Strips::of(&rings);
     let mut owner: Vec<Option<usize>> = vec![None; rings.len()];
@@ -206,7 +206,8 @@ pub(crate) fn outlines_of(rings: Vec<Ring>) -> Region {
     Region { outlines }
 }
 
-fn with_sound_holes(outer: Ring, holes: Vec<Ring>) -> Option<Outline> {
+/// The outline, holes without area left out; `None` when the outer ring has none.
+pub(crate) fn with_sound_holes(outer: Ring, holes: Vec<Ring>) -> Option<Outline> {
     let holes = holes.into_iter().filter(|hole| Outline::new(hole.clone(), Vec::new()).is_ok()).collect();
     Outline::new(outer, holes).ok()
 }

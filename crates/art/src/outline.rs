@@ -105,7 +105,7 @@ fn from_paths(drawing: &VectorPicture, flat: f64, most_points: usize) -> Result<
     let mut shapes = Shapes::new();
     paths.group(drawing.tree().root(), Transform::identity(), 1.0, &mut shapes)?;
     let height = drawing.view().height;
-    Ok(region_of(&united(shapes), height))
+    Ok(region_of(&shapes, height))
 }
 
 type Shapes = Vec<Vec<[f64; 2]>>;
@@ -280,9 +280,13 @@ fn overlaid(a: &Shapes, b: &Shapes, rule: OverlayRule) -> Shapes {
     shapes.into_iter().flatten().collect()
 }
 
-/// Rings with y down to outlines with y up; slivers without area are dropped.
+/// Shapes with y down to outlines with y up; slivers without area are dropped.
 fn region_of(rings: &Shapes, height: f64) -> Region {
-    let flipped: Vec<Ring> =
-        rings.iter().map(|ring| ring.iter().map(|[x, y]| Point::new(*x, height - y)).collect()).collect();
-    contour::outlines_of(flipped)
+    let shapes = FloatOverlay::<[f64; 2], i64>::from_subj(rings).overlay(OverlayRule::Subject, FillRule::NonZero);
+    let flipped = |ring: Vec<[f64; 2]>| -> Ring { ring.into_iter().map(|[x, y]| Point::new(x, height - y)).collect() };
+    let outline = |shape: Vec<Vec<[f64; 2]>>| {
+        let mut rings = shape.into_iter().map(flipped);
+        contour::with_sound_holes(rings.next()?, rings.collect())
+    };
+    Region { outlines: shapes.into_iter().filter_map(outline).collect() }
 }

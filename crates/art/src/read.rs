@@ -93,7 +93,7 @@ pub fn read(name: &str, bytes: &[u8], options: &ReadOptions) -> Result<Outcome<C
         return Err(door.stop(codes::FILE_EMPTY, codes::FIX_SEND_AGAIN));
     }
     if bytes.len() as u64 > options.caps.bytes {
-        return Err(door.too_large(bytes.len() as u64));
+        return Err(door.too_large(bytes.len() as u64, options.caps.bytes));
     }
     let kind = kind_of(bytes).ok_or_else(|| door.stop(codes::FILE_UNKNOWN, codes::FIX_SAVE_AS))?;
     // A fault inside a reader is that file's trouble, not the plan's.
@@ -154,10 +154,10 @@ impl Door<'_> {
             .with("limit-mpx", count(self.options.caps.pixels / 1_000_000))
     }
 
-    pub fn too_large(&self, bytes: u64) -> Finding {
+    pub fn too_large(&self, bytes: u64, limit: u64) -> Finding {
         self.stop(codes::FILE_LARGE, codes::FIX_SAVE_SMALLER)
             .with("size-mb", Value::Number(bytes as f64 / 1e6))
-            .with("limit-mb", Value::Number(self.options.caps.bytes as f64 / 1e6))
+            .with("limit-mb", Value::Number(limit as f64 / 1e6))
     }
 
     pub fn heavy(&self, what: &str) -> Finding {

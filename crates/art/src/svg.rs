@@ -5,6 +5,7 @@
 //! resolvers that reach nothing outside the file.
 
 pub(crate) mod effort;
+mod references;
 mod scan;
 
 use crate::clean::{CleanArt, Draft};
@@ -61,7 +62,7 @@ fn text_of(door: &Door<'_>, bytes: &[u8]) -> Result<String, Finding> {
         let mut unpacking = flate2::read::GzDecoder::new(bytes).take(cap + 1);
         unpacking.read_to_end(&mut plain).map_err(|_| broken())?;
         if plain.len() as u64 > cap {
-            return Err(door.too_large(plain.len() as u64));
+            return Err(door.too_large(plain.len() as u64, cap));
         }
         plain
     } else {

@@ -1,5 +1,6 @@
 //! A look over the text of an SVG before it is drawn.
 
+use super::references;
 use crate::codes;
 use crate::read::{Door, SourceKind, count};
 use report::{Finding, Severity};
@@ -62,6 +63,9 @@ pub(crate) fn scan(door: &Door<'_>, text: &str) -> Result<Scanned, Finding> {
     })?;
     if let Some(reference) = document.descendants().find_map(reference_outside) {
         return Err(outside(door, &reference));
+    }
+    if !references::within(&document, door.options.caps.elements) {
+        return Err(door.heavy("elements"));
     }
     let styles = styles(&document);
     let fonts = embedded_fonts(&styles);

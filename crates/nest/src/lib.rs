@@ -15,6 +15,7 @@ mod board;
 mod bound;
 mod check;
 pub mod codes;
+mod convolve;
 mod door;
 mod fill;
 mod first;

@@ -9,6 +9,7 @@ use i_triangle::i_overlay::core::fill_rule::FillRule;
 use i_triangle::i_overlay::i_float::float::rect::FloatRect;
 use rayon::prelude::*;
 
+use crate::convolve::{Curve, convolve};
 use crate::forbidden::{Depth, NoFit, Rings};
 use crate::instance::{Direction, Instance, Rotations};
 
@@ -380,7 +381,10 @@ fn drawn_in_ring(ring: &[[f64; 2]]) -> Vec<[f64; 2]> {
             let (before, at, after) = (ring[(k + count - 1) % count], ring[k], ring[(k + 1) % count]);
             let (m, n) = (normal(before, at), normal(at, after));
             let scale = GIVE_MM / (1.0 + m[0] * n[0] + m[1] * n[1]).max(0.05);
-            [at[0] + scale * (m[0] + n[0]), at[1] + scale * (m[1] + n[1])]
+            let shift = [scale * (m[0] + n[0]), scale * (m[1] + n[1])];
+            // A sharp tip drawn in along its edges would reach too far into others.
+            let hold = (2.0 * GIVE_MM / shift[0].hypot(shift[1]).max(1e-300)).min(1.0);
+            [at[0] + hold * shift[0], at[1] + hold * shift[1]]
         })
         .collect()
 }
@@ -417,28 +421,58 @@ fn no_fits(shapes: &[Shape], pairs: &[Pair]) -> Vec<NoFit> {
     let mut solver = MinkowskiSolver::<[f64; 2], i64>::new(domain);
     let mut fixed: BTreeMap<usize, Option<MinkowskiOperand<[f64; 2], i64>>> = BTreeMap::new();
     let mut moving: BTreeMap<(usize, i64), Option<MinkowskiOperand<[f64; 2], i64>>> = BTreeMap::new();
+    let mut curves: BTreeMap<usize, Curve> = BTreeMap::new();
+    let mut fit = |(a, b, turn): &Pair| {
+        let rings = turned(&shapes[*b].rings, *turn as f64 / 1e6);
+        let (low, high) = (span(&shapes[*a].grown), span(&rings));
+        if !hole_takes(&shapes[*a].grown, high) && !hole_takes(&rings, low) {
+            let (Some(outer), Some(other)) = (shapes[*a].grown.first(), rings.first()) else { return Rings::new() };
+            let curve = curves.entry(*a).or_insert_with(|| Curve::new(outer));
+            return convolve(curve, &Curve::new(other).opposite());
+        }
+        if !fixed.contains_key(a) {
+            fixed.insert(*a, solver.prepare(&shapes[*a].grown, FillRule::NonZero).ok().flatten());
+        }
+        if !moving.contains_key(&(*b, *turn)) {
+            moving.insert((*b, *turn), solver.prepare(&rings, FillRule::NonZero).ok().flatten());
+        }
+        match (fixed.get(a), moving.get(&(*b, *turn))) {
+            (Some(Some(a)), Some(Some(b))) => {
+                solver.difference(a, b).map(|shapes| shapes.into_iter().flatten().collect()).unwrap_or_default()
+            }
+            _ => Rings::new(),
+        }
+    };
     pairs
         .iter()
-        .map(|(a, b, turn)| {
-            if !fixed.contains_key(a) {
-                fixed.insert(*a, solver.prepare(&shapes[*a].grown, FillRule::NonZero).ok().flatten());
+        .map(|pair| {
+            let rings = fit(pair);
+            if rings.is_empty() {
+                return NoFit::new(&around(&shapes[pair.0].grown, &turned(&shapes[pair.1].rings, pair.2 as f64 / 1e6)));
             }
-            if !moving.contains_key(&(*b, *turn)) {
-                let rings = turned(&shapes[*b].rings, *turn as f64 / 1e6);
-                moving.insert((*b, *turn), solver.prepare(&rings, FillRule::NonZero).ok().flatten());
-            }
-            let region = match (fixed.get(a), moving.get(&(*b, *turn))) {
-                (Some(Some(a)), Some(Some(b))) => solver.difference(a, b).ok(),
-                _ => None,
-            };
-            let rings: Option<Rings> = region.map(|shapes| shapes.into_iter().flatten().collect());
-            NoFit::new(
-                &rings
-                    .filter(|r| !r.is_empty())
-                    .unwrap_or_else(|| around(&shapes[*a].grown, &turned(&shapes[*b].rings, *turn as f64 / 1e6))),
-            )
+            NoFit::new(&rings)
         })
         .collect()
+}
+
+/// Extent of rings along x and y.
+fn span(rings: &Rings) -> [f64; 2] {
+    let along = |k: usize| {
+        let (low, high) = rings
+            .iter()
+            .flatten()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| (low.min(p[k]), high.max(p[k])));
+        high - low
+    };
+    [along(0), along(1)]
+}
+
+/// Whether a hole could take a shape of this extent. Shapes of several parts are taken as holed.
+fn hole_takes(rings: &Rings, extent: [f64; 2]) -> bool {
+    rings.iter().skip(1).any(|hole| {
+        let room = span(&vec![hole.clone()]);
+        room[0] >= extent[0] - 1e-3 && room[1] >= extent[1] - 1e-3
+    })
 }
 
 /// The no-fit rectangle of two shapes' bounds, when nothing finer could be worked out.

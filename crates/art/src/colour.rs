@@ -60,11 +60,14 @@ pub enum ColourNature {
 /// Colours nearer than this look like one in a print. Common practice, no source.
 const ONE_COLOUR: f64 = 6.0;
 
+/// Ink nearer than this to its colour's own middle is that colour beyond doubt; a fade spreads wider.
+const NEAR: f64 = 3.0;
+
 /// A colour on less of the ink than this is noise or a blend at an edge.
 const LEAST_SHARE: f64 = 0.004;
 
 /// Flat colours must account for so much of the ink.
-const EXPLAINED: f64 = 0.93;
+const EXPLAINED: f64 = 0.88;
 
 /// More flat colours than this are no longer called spot colours.
 const MOST_SPOTS: usize = 12;
@@ -84,11 +87,15 @@ pub(crate) fn found(picture: &Picture, sample: &Rgba8Image) -> (Vec<SpotColour>,
         let count = spots.len() as u32;
         return (spots, ColourNature::Spot(count));
     }
+    let faded = match picture {
+        Picture::Vector(drawing) => crate::paints::fades(drawing.tree()),
+        Picture::Raster(_) => false,
+    };
     let (spots, explained) = tally.clustered();
-    let few = explained >= EXPLAINED && spots.len() <= MOST_SPOTS;
+    let few = !faded && explained >= EXPLAINED && spots.len() <= MOST_SPOTS;
     let nature = if few && (tally.flat || tally.few_cells()) {
         ColourNature::Spot(spots.len() as u32)
-    } else if tally.smooth {
+    } else if tally.smooth || faded {
         ColourNature::Gradient
     } else {
         ColourNature::Photo
@@ -196,7 +203,7 @@ impl Tally {
             match found {
                 Some((at, distance)) if distance <= ONE_COLOUR => {
                     seeds[at].2 += count;
-                    near += count;
+                    near += if distance <= NEAR { *count } else { 0 };
                 }
                 _ if seeds.len() < 64 => {
                     seeds.push((*rgb, *lab, *count));

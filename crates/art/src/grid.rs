@@ -10,7 +10,7 @@ use resvg::tiny_skia::{FillRule, Mask, PathBuilder, Transform};
 const MOST_PIXELS: f64 = 6_500_000.0;
 
 /// Pixels across the least width of interest.
-const PIXELS_ACROSS: f64 = 8.0;
+const PIXELS_ACROSS: f64 = 12.0;
 
 /// Bare pixels kept around the art.
 const MARGIN: usize = 4;

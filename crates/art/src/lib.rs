@@ -25,6 +25,7 @@ mod read;
 mod resample;
 mod svg;
 mod thickness;
+mod thin;
 mod vector;
 
 pub use background::BackgroundBox;

@@ -17,6 +17,9 @@ use usvg::{ClipPath, Group, Node, Paint, Path};
 /// Curves are followed to this share of the page's longer side: 0.03 mm on 600 mm.
 const FLAT: f64 = 1.0 / 20_000.0;
 
+/// Points of all paths up to which they are joined exactly; past it a fine rendering is quicker.
+const MOST_JOINED: usize = 150_000;
+
 /// Ink counts from half coverage.
 const HALF: f32 = 0.5;
 
@@ -34,7 +37,7 @@ pub(crate) struct Outlined {
 pub(crate) fn of(door: &Door<'_>, drawing: &VectorPicture, findings: &mut Vec<Finding>) -> Result<Outlined, Finding> {
     let page = drawing.view();
     let flat = page.width.max(page.height) * FLAT;
-    let (region, tolerance) = match from_paths(drawing, flat, door.options.caps.points) {
+    let (region, tolerance) = match from_paths(drawing, flat, door.options.caps.points.min(MOST_JOINED)) {
         Ok(region) => (region, flat),
         Err(reason) => {
             let (region, tolerance) = from_rendering(door, drawing)?;

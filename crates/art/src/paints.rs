@@ -10,6 +10,13 @@ pub(crate) fn flat(tree: &Tree) -> Option<Vec<[u8; 3]>> {
     Some(colours)
 }
 
+/// Whether the drawing holds fades between differing colours.
+pub(crate) fn fades(tree: &Tree) -> bool {
+    let differ = |stops: &[usvg::Stop]| stops.windows(2).any(|pair| pair[0].color() != pair[1].color());
+    let linear = tree.linear_gradients().iter().any(|gradient| differ(gradient.stops()));
+    linear || tree.radial_gradients().iter().any(|gradient| differ(gradient.stops()))
+}
+
 fn gather(group: &Group, colours: &mut Vec<[u8; 3]>) -> Option<()> {
     let plain = group.filters().is_empty()
         && group.mask().is_none()

@@ -1,1 +1,41 @@
-//! (laid out; filled next)
+//! From orders to a plan: which transfer, where, how pressed, laid out on what,
+//! bought when, made when, for how much – and why.
+//!
+//! In: a checked [`trade::Shop`], [`Order`]s, their art as read, [`Settings`]
+//! with today's date and a seed. Out: a [`Plan`] whose every figure carries its
+//! reasons, and findings. Pure: no file, clock or chance but what is passed in.
+//!
+//! Reading order: `order` (what is asked), `result` (what comes out), then
+//! `planning`, which joins the stages `draft`, `offer`, `choose`, `layout`,
+//! `steps`, `timeline`, `buy`, `dates`, `charge` in that order.
+
+mod arts;
+mod buy;
+mod calendar;
+mod charge;
+mod choose;
+pub mod codes;
+mod dates;
+mod difference;
+mod draft;
+pub mod form;
+mod layout;
+mod offer;
+mod order;
+mod planning;
+mod press_heat;
+mod pressing;
+mod price;
+mod result;
+mod steps;
+mod timeline;
+
+pub use arts::Arts;
+pub use difference::difference;
+pub use order::{Decision, Line, Order, Print, SizeCount, Way};
+pub use planning::{Settings, plan};
+pub use result::{
+    BatchOf, Candidate, CardStep, Choice, CostItem, Dates, FilmChoice, Fit, Goods, HeatCard, LinePlan, LinePrice,
+    LineState, OrderPlan, OrderPrice, Placement, Plan, Pool, PoolDesign, PoolStock, PressCard, PrintPlan, Purchase,
+    PurchaseItem, Rung, Timeline, WayLine, WayOffer,
+};

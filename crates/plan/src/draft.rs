@@ -1,0 +1,251 @@
+//! Lines resolved against the shop: garment, colour, sizes, art, places.
+//!
+//! A line that cannot be resolved comes back as findings; the others go on.
+
+use crate::{Arts, Line, Order, Print, codes};
+use art::{CleanArt, PrintSize};
+use garment::{HaltCase, Placed, Position};
+use report::{Finding, Outcome, Severity, Subject, Value};
+use trade::{Cloth, GarmentColour, GarmentId, GarmentSize, GarmentStyle, Shop};
+
+/// A line whose names all resolve and whose prints all have their places.
+#[derive(Debug, Clone)]
+pub(crate) struct LineDraft<'a> {
+    pub subject: Subject,
+    pub garment: GarmentId,
+    pub style: &'a GarmentStyle,
+    pub colour: &'a GarmentColour,
+    pub cloth: &'a Cloth,
+    pub brought: bool,
+    pub sizes: Vec<(&'a GarmentSize, u32)>,
+    pub prints: Vec<PrintDraft<'a>>,
+}
+
+impl LineDraft<'_> {
+    pub fn pieces(&self) -> u32 {
+        self.sizes.iter().map(|(_, count)| *count).fold(0, u32::saturating_add)
+    }
+}
+
+/// A print with its art, size and place on every size of its line.
+#[derive(Debug, Clone)]
+pub(crate) struct PrintDraft<'a> {
+    pub subject: Subject,
+    pub wish: &'a Print,
+    pub art: &'a CleanArt,
+    pub position: Position,
+    pub size: PrintSize,
+    pub placements: Vec<crate::Placement>,
+}
+
+/// A line resolved for a style: the ordered one, or a finer one in its stead.
+pub(crate) fn draft<'a>(
+    shop: &'a Shop,
+    order: &'a Order,
+    subject: Subject,
+    line: &'a Line,
+    instead: Option<GarmentId>,
+    arts: &'a Arts,
+) -> Outcome<Option<LineDraft<'a>>> {
+    let mut findings = Vec::new();
+    let value = resolve(shop, order, subject, line, instead, arts, &mut findings);
+    for finding in &mut findings {
+        finding.subject.order = subject.order;
+        finding.subject.line = subject.line;
+    }
+    let halted = findings.iter().any(|finding| finding.severity >= Severity::Ask);
+    Outcome { value: value.filter(|_| !halted), findings }
+}
+
+fn resolve<'a>(
+    shop: &'a Shop,
+    order: &'a Order,
+    subject: Subject,
+    line: &'a Line,
+    instead: Option<GarmentId>,
+    arts: &'a Arts,
+    findings: &mut Vec<Finding>,
+) -> Option<LineDraft<'a>> {
+    let garment = match instead.or_else(|| shop.find_garment(&line.garment)) {
+        Some(garment) => garment,
+        None => {
+            findings.push(unknown_garment(shop, line));
+            return None;
+        }
+    };
+    let style = shop.garment(garment);
+    let Some(colour) = style.colour(&line.colour) else {
+        findings.push(unknown_colour(style, line));
+        return None;
+    };
+    let sizes = sizes(style, line, findings);
+    let cloth = shop.cloth(colour.cloth);
+    findings.extend(questions(order, subject, style, colour, cloth, &sizes, None));
+    let mut prints = Vec::new();
+    for (at, print) in line.prints.iter().enumerate() {
+        let subject = Subject { print: Some(at), ..subject };
+        let from = findings.len();
+        let earlier: Vec<Vec<Placed>> = earlier_places(&prints, sizes.len());
+        let context = PrintContext { shop, order, style, colour, cloth, sizes: &sizes, earlier: &earlier };
+        if let Some(draft) = draft_print(&context, subject, print, arts, findings) {
+            prints.push(draft);
+        }
+        for finding in findings.iter_mut().skip(from) {
+            finding.subject.print = Some(at);
+        }
+    }
+    let whole = prints.len() == line.prints.len() && sizes.len() == line.sizes.len();
+    whole.then_some(LineDraft { subject, garment, style, colour, cloth, brought: line.brought, sizes, prints })
+}
+
+fn unknown_garment(shop: &Shop, line: &Line) -> Finding {
+    let known = shop.garments().map(|(_, style)| style.id.as_str());
+    let nearest = crate::form::probably(&line.garment, known).unwrap_or("–");
+    Finding::new(Severity::StopsLine, codes::GARMENT_UNKNOWN, codes::GARMENT_UNKNOWN_REMEDY)
+        .named("garment", line.garment.clone())
+        .named("nearest", nearest)
+}
+
+fn unknown_colour(style: &GarmentStyle, line: &Line) -> Finding {
+    let known: Vec<Value> = style.colours.iter().map(|colour| Value::Text(colour.name.clone())).collect();
+    Finding::new(Severity::StopsLine, codes::COLOUR_UNKNOWN, codes::COLOUR_UNKNOWN_REMEDY)
+        .named("garment", style.name.clone())
+        .named("colour", line.colour.clone())
+        .with("known", Value::List(known))
+}
+
+fn sizes<'a>(style: &'a GarmentStyle, line: &Line, findings: &mut Vec<Finding>) -> Vec<(&'a GarmentSize, u32)> {
+    let mut found = Vec::new();
+    for wanted in &line.sizes {
+        let Some(size) = style.size(&wanted.size) else {
+            let known: Vec<Value> = style.sizes.iter().map(|size| Value::Text(size.name.clone())).collect();
+            findings.push(
+                Finding::new(Severity::StopsLine, codes::SIZE_UNKNOWN, codes::SIZE_UNKNOWN_REMEDY)
+                    .named("garment", style.name.clone())
+                    .named("size", wanted.size.clone())
+                    .with("known", Value::List(known)),
+            );
+            continue;
+        };
+        if !line.brought && (size.price.is_none() || style.supplier.is_none()) {
+            findings.push(
+                Finding::new(Severity::StopsLine, codes::GARMENT_NO_PRICE, codes::GARMENT_NO_PRICE_REMEDY)
+                    .named("garment", style.name.clone())
+                    .named("size", size.name.clone()),
+            );
+        }
+        found.push((size, wanted.count));
+    }
+    found
+}
+
+/// Questions that nobody has answered yet, and what is to be known besides.
+fn questions(
+    order: &Order,
+    subject: Subject,
+    style: &GarmentStyle,
+    colour: &GarmentColour,
+    cloth: &Cloth,
+    sizes: &[(&GarmentSize, u32)],
+    position: Option<Position>,
+) -> Vec<Finding> {
+    let line = subject.line.unwrap_or(usize::MAX);
+    let mut all: Vec<Finding> = Vec::new();
+    for (size, _) in sizes {
+        let case = HaltCase { style, size: Some(size), colour, cloth, position, kind: None, said_for_children: false };
+        for question in garment::halts(&case) {
+            let answered = question.severity == Severity::Ask && order.allowed(line, question.code);
+            if !answered && !all.iter().any(|known| known.code == question.code) {
+                all.push(question);
+            }
+        }
+    }
+    all
+}
+
+/// For each size, where the prints before this one lie.
+fn earlier_places(prints: &[PrintDraft<'_>], sizes: usize) -> Vec<Vec<Placed>> {
+    (0..sizes)
+        .map(|size| prints.iter().filter_map(|print| print.placements.get(size)).map(|p| p.placed.clone()).collect())
+        .collect()
+}
+
+struct PrintContext<'a, 'b> {
+    shop: &'a Shop,
+    order: &'a Order,
+    style: &'a GarmentStyle,
+    colour: &'a GarmentColour,
+    cloth: &'a Cloth,
+    sizes: &'b [(&'a GarmentSize, u32)],
+    earlier: &'b [Vec<Placed>],
+}
+
+fn draft_print<'a>(
+    context: &PrintContext<'a, '_>,
+    subject: Subject,
+    print: &'a Print,
+    arts: &'a Arts,
+    findings: &mut Vec<Finding>,
+) -> Option<PrintDraft<'a>> {
+    let art = match arts.get(&print.art, print.remove_background) {
+        Some(Ok(read)) => {
+            findings.extend(read.findings.iter().cloned());
+            &read.value
+        }
+        Some(Err(finding)) => {
+            findings.push(finding.clone());
+            return None;
+        }
+        None => {
+            findings.push(
+                Finding::new(Severity::StopsLine, codes::ART_MISSING, codes::ART_MISSING_REMEDY)
+                    .named("art", print.art.clone()),
+            );
+            return None;
+        }
+    };
+    let position = garment::read_position(&print.position).map_err(|finding| findings.push(finding)).ok()?;
+    let size = art.size(print.size).map_err(|finding| findings.push(finding)).ok()?;
+    let context_sizes = context.sizes;
+    let about =
+        questions(context.order, subject, context.style, context.colour, context.cloth, context_sizes, Some(position));
+    for question in about {
+        if !findings.iter().any(|known| known.code == question.code) {
+            findings.push(question);
+        }
+    }
+    let placements = placements(context, print, position, size, findings)?;
+    Some(PrintDraft { subject, wish: print, art, position, size, placements })
+}
+
+fn placements(
+    context: &PrintContext<'_, '_>,
+    print: &Print,
+    position: Position,
+    size: PrintSize,
+    findings: &mut Vec<Finding>,
+) -> Option<Vec<crate::Placement>> {
+    let mut all = Vec::new();
+    let mut told: Vec<Finding> = Vec::new();
+    for (at, (garment_size, _)) in context.sizes.iter().enumerate() {
+        let placed = garment::place(context.style, garment_size, position, (size.width(), size.height()), print.offset);
+        tell_once(&mut told, placed.findings);
+        let Some(placed) = placed.value else { continue };
+        let earlier = context.earlier.get(at).map_or(&[][..], Vec::as_slice);
+        match garment::reach(context.shop, context.style, garment_size, context.cloth, &placed, earlier) {
+            Ok(reach) => all.push(crate::Placement { size: garment_size.name.clone(), placed, reach }),
+            Err(unreachable) => tell_once(&mut told, vec![unreachable.finding]),
+        }
+    }
+    findings.extend(told);
+    (all.len() == context.sizes.len()).then_some(all)
+}
+
+/// The same word about several sizes is said once, for the size it was met on first.
+fn tell_once(told: &mut Vec<Finding>, more: Vec<Finding>) {
+    for finding in more {
+        if !told.iter().any(|known| known.code == finding.code) {
+            told.push(finding);
+        }
+    }
+}

@@ -1,0 +1,735 @@
+//! The parts of the plan file, each beside what turns the plan's value into it.
+
+use super::money_figure;
+use crate::Way;
+use crate::result::{
+    Candidate, CardStep, CostItem, Dates, Fit, Goods, HeatCard, LinePrice, LineState, OrderPrice, Plan, Pool,
+    PressCard, Purchase, WayOffer,
+};
+use jiff::civil::DateTime;
+use report::{Figure, Finding, Named, Origin, Reason, Severity, Value};
+use schemars::JsonSchema;
+use serde::Serialize;
+use trade::{Peel, PressureClass, Shop, StepRole};
+use units::{Duration, Money, Temperature};
+
+/// A figure with its range of doubt and its reasons.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct FigureFile<T> {
+    value: T,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    low: Option<T>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    high: Option<T>,
+    why: Vec<ReasonFile>,
+}
+
+pub(super) fn figure<A, B>(figure: &Figure<A>, to: impl Fn(&A) -> B) -> FigureFile<B> {
+    FigureFile {
+        value: to(&figure.value),
+        low: figure.range.as_ref().map(|(low, _)| to(low)),
+        high: figure.range.as_ref().map(|(_, high)| to(high)),
+        why: reasons(&figure.why),
+    }
+}
+
+/// A reason: its rule and what went in.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct ReasonFile {
+    rule: &'static str,
+    inputs: Vec<InputFile>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    refused: Vec<&'static str>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    would_change: Vec<&'static str>,
+}
+
+/// One input of a reason.
+#[derive(Debug, Serialize, JsonSchema)]
+struct InputFile {
+    name: &'static str,
+    value: ValueFile,
+    origin: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    source: Option<String>,
+}
+
+/// A value with its unit.
+#[derive(Debug, Serialize, JsonSchema)]
+#[serde(tag = "unit", content = "value", rename_all = "snake_case")]
+enum ValueFile {
+    Mm(f64),
+    Mm2(f64),
+    C(f64),
+    K(f64),
+    S(f64),
+    Minor(i64),
+    Count(i64),
+    Share(f64),
+    Number(f64),
+    Date(String),
+    Moment(String),
+    Text(String),
+    Term(&'static str),
+    List(Vec<ValueFile>),
+}
+
+pub(super) fn reasons(all: &[Reason]) -> Vec<ReasonFile> {
+    all.iter()
+        .map(|reason| ReasonFile {
+            rule: reason.rule.0,
+            inputs: reason
+                .inputs
+                .iter()
+                .map(|input| InputFile {
+                    name: input.name,
+                    value: value(&input.value),
+                    origin: origin(input.origin),
+                    source: input.source.clone(),
+                })
+                .collect(),
+            refused: reason.refused.iter().map(|code| code.0).collect(),
+            would_change: reason.would_change.iter().map(|code| code.0).collect(),
+        })
+        .collect()
+}
+
+fn origin(origin: Origin) -> &'static str {
+    match origin {
+        Origin::Maker => "maker",
+        Origin::Shop => "shop",
+        Origin::Default => "default",
+        Origin::Measured => "measured",
+        Origin::Model => "model",
+        Origin::Person => "person",
+    }
+}
+
+fn value(value_: &Value) -> ValueFile {
+    match value_ {
+        Value::Length(length) => ValueFile::Mm(length.mm()),
+        Value::Area(area) => ValueFile::Mm2(area.mm2()),
+        Value::Temperature(temperature) => ValueFile::C(temperature.c()),
+        Value::Difference(difference) => ValueFile::K(difference.k()),
+        Value::Duration(span) => ValueFile::S(span.s()),
+        Value::Money(amount) => ValueFile::Minor(amount.minor()),
+        Value::Count(count) => ValueFile::Count(*count),
+        Value::Share(share) => ValueFile::Share(*share),
+        Value::Number(number) => ValueFile::Number(*number),
+        Value::Date(date) => ValueFile::Date(date.to_string()),
+        Value::Moment(moment) => ValueFile::Moment(moment.to_string()),
+        Value::Text(text) => ValueFile::Text(text.clone()),
+        Value::Term(code) => ValueFile::Term(code.0),
+        Value::List(list) => ValueFile::List(list.iter().map(value).collect()),
+    }
+}
+
+/// A finding.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct FindingFile {
+    code: &'static str,
+    severity: &'static str,
+    /// Order, line and print, counted from 0.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    order: Option<usize>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    line: Option<usize>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    print: Option<usize>,
+    /// Left, lower, right, upper edge on the art as pressed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    place_mm: Option<[f64; 4]>,
+    quantities: Vec<NamedFile>,
+    remedy: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    repair: Option<&'static str>,
+}
+
+/// A named value.
+#[derive(Debug, Serialize, JsonSchema)]
+struct NamedFile {
+    name: &'static str,
+    value: ValueFile,
+}
+
+pub(super) fn finding(finding: &Finding) -> FindingFile {
+    FindingFile {
+        code: finding.code.0,
+        severity: match finding.severity {
+            Severity::Note => "note",
+            Severity::Warning => "warning",
+            Severity::Ask => "ask",
+            Severity::StopsLine => "stops-line",
+        },
+        order: finding.subject.order,
+        line: finding.subject.line,
+        print: finding.subject.print,
+        place_mm: finding.place.as_ref().map(|place| {
+            let b = place.bounds;
+            [b.min.x, b.min.y, b.max.x, b.max.y]
+        }),
+        quantities: finding
+            .quantities
+            .iter()
+            .map(|Named { name, value: of }| NamedFile { name, value: value(of) })
+            .collect(),
+        remedy: finding.remedy.0,
+        repair: finding.repair.map(|code| code.0),
+    }
+}
+
+/// One transfer weighed for one print.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct CandidateFile {
+    transfer: String,
+    fit: &'static str,
+    r#for: Vec<ReasonFile>,
+    against: Vec<ReasonFile>,
+    estimate: Option<i64>,
+    lasting: u8,
+    shortfall: f64,
+    film: Option<String>,
+    film_difference: Option<f64>,
+}
+
+pub(super) fn candidate(shop: &Shop, candidate: &Candidate) -> CandidateFile {
+    CandidateFile {
+        transfer: shop.transfer(candidate.transfer).id.clone(),
+        fit: match candidate.fit {
+            Fit::Fits => "fits",
+            Fit::WithConditions => "fits-with-conditions",
+            Fit::DoesNot => "does-not-fit",
+        },
+        r#for: reasons(&candidate.for_it),
+        against: reasons(&candidate.against),
+        estimate: candidate.estimate.map(Money::minor),
+        lasting: candidate.lasting,
+        shortfall: candidate.shortfall,
+        film: candidate.film.as_ref().map(|film| film.name.clone()),
+        film_difference: candidate.film.as_ref().and_then(|film| film.difference),
+    }
+}
+
+/// How a print is pressed.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct CardFile {
+    transfer: String,
+    source: String,
+    presses: Vec<String>,
+    platen: String,
+    pillow: Option<String>,
+    per_closing: u32,
+    steps: Vec<StepFile>,
+    heat: Option<HeatFile>,
+}
+
+/// One step.
+#[derive(Debug, Serialize, JsonSchema)]
+#[serde(tag = "do", rename_all = "kebab-case")]
+enum StepFile {
+    Preheat {
+        c: f64,
+        dwell_s: FigureFile<f64>,
+    },
+    Place,
+    Press {
+        role: &'static str,
+        c: FigureFile<f64>,
+        dwell_s: FigureFile<f64>,
+        pressure: &'static str,
+        cover: Option<String>,
+    },
+    SetAside {
+        wait_s: FigureFile<f64>,
+    },
+    Peel {
+        when: &'static str,
+    },
+}
+
+/// What the heat model says.
+#[derive(Debug, Serialize, JsonSchema)]
+struct HeatFile {
+    bond_end_c: FigureFile<f64>,
+    reference_bond_end_c: f64,
+    above_activation_s: f64,
+    activation_c: f64,
+    cloth_peak_c: f64,
+    limit_c: f64,
+    margin_k: f64,
+    longer_s: f64,
+    equal_dose_s: Option<[f64; 2]>,
+    energy_j: f64,
+}
+
+pub(super) fn card(shop: &Shop, card: &PressCard) -> CardFile {
+    CardFile {
+        transfer: shop.transfer(card.transfer).id.clone(),
+        source: card.source.clone(),
+        presses: card.presses.iter().map(|id| shop.press(*id).id.clone()).collect(),
+        platen: shop.platen(card.platen).id.clone(),
+        pillow: card.pillow.map(|id| shop.accessory(id).id.clone()),
+        per_closing: card.per_closing,
+        steps: card.steps.iter().map(|step| step_file(shop, step)).collect(),
+        heat: card.heat.as_ref().map(heat_file),
+    }
+}
+
+fn step_file(shop: &Shop, step: &CardStep) -> StepFile {
+    let span = |of: &Duration| of.s();
+    match step {
+        CardStep::Preheat { temperature, dwell } => {
+            StepFile::Preheat { c: temperature.c(), dwell_s: figure(dwell, span) }
+        }
+        CardStep::Place => StepFile::Place,
+        CardStep::Press { role, temperature, dwell, pressure, cover } => StepFile::Press {
+            role: match role {
+                StepRole::Tack => "tack",
+                StepRole::Full => "full",
+                StepRole::Second => "second",
+            },
+            c: figure(temperature, |t: &Temperature| t.c()),
+            dwell_s: figure(dwell, span),
+            pressure: match pressure {
+                PressureClass::Light => "light",
+                PressureClass::Medium => "medium",
+                PressureClass::Firm => "firm",
+            },
+            cover: cover.map(|id| shop.accessory(id).id.clone()),
+        },
+        CardStep::SetAside { wait } => StepFile::SetAside { wait_s: figure(wait, span) },
+        CardStep::Peel(peel) => StepFile::Peel {
+            when: match peel {
+                Peel::Hot => "hot",
+                Peel::Warm => "warm",
+                Peel::Cold => "cold",
+            },
+        },
+    }
+}
+
+fn heat_file(heat: &HeatCard) -> HeatFile {
+    HeatFile {
+        bond_end_c: figure(&heat.bond_end, |t: &Temperature| t.c()),
+        reference_bond_end_c: heat.reference_bond_end.c(),
+        above_activation_s: heat.above_activation.s(),
+        activation_c: heat.activation.c(),
+        cloth_peak_c: heat.cloth_peak.c(),
+        limit_c: heat.limit.c(),
+        margin_k: heat.margin.k(),
+        longer_s: heat.longer.s(),
+        equal_dose_s: heat.equal_dose.map(|(low, high)| [low.s(), high.s()]),
+        energy_j: heat.energy_j,
+    }
+}
+
+/// Sheets and rolls of one transfer and film colour.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct PoolFile {
+    key: String,
+    transfer: String,
+    colour: Option<String>,
+    spacing_mm: f64,
+    cost: FigureFile<i64>,
+    lower_bound: i64,
+    complete: bool,
+    art_mm2: f64,
+    paid_mm2: f64,
+    designs: Vec<DesignFile>,
+    sheets: Vec<SheetFile>,
+}
+
+/// A design of a pool, by order, line and print, counted from 0.
+#[derive(Debug, Serialize, JsonSchema)]
+struct DesignFile {
+    order: usize,
+    line: usize,
+    print: usize,
+    art: Option<String>,
+    quantity: u32,
+}
+
+/// One sheet or length.
+#[derive(Debug, Serialize, JsonSchema)]
+struct SheetFile {
+    stock: String,
+    on_hand: bool,
+    used_length_mm: f64,
+    charged_length_mm: f64,
+    price: i64,
+    pieces: Vec<PieceFile>,
+}
+
+/// One piece: its art box (origin lower left) mirrored or not about its own y
+/// axis, turned counter-clockwise, then moved; x along the film, y across.
+#[derive(Debug, Serialize, JsonSchema)]
+struct PieceFile {
+    design: usize,
+    copy: u32,
+    x_mm: f64,
+    y_mm: f64,
+    rotation_deg: f64,
+    mirrored: bool,
+    spare: bool,
+}
+
+pub(super) fn pool(shop: &Shop, plan: &Plan, pool: &Pool) -> PoolFile {
+    let art = |order: usize, line: usize, print: usize| {
+        Some(plan.orders.get(order)?.lines.get(line)?.prints.get(print)?.art.clone())
+    };
+    PoolFile {
+        key: pool.key.clone(),
+        transfer: shop.transfer(pool.transfer).id.clone(),
+        colour: pool.colour.clone(),
+        spacing_mm: pool.instance.spacing_mm,
+        cost: money_figure(&pool.cost),
+        lower_bound: pool.layout.lower_bound,
+        complete: pool.layout.complete,
+        art_mm2: pool.art_area.mm2(),
+        paid_mm2: pool.paid_area.mm2(),
+        designs: pool
+            .designs
+            .iter()
+            .zip(&pool.instance.designs)
+            .map(|(of, design)| DesignFile {
+                order: of.order,
+                line: of.line,
+                print: of.print,
+                art: art(of.order, of.line, of.print),
+                quantity: design.quantity,
+            })
+            .collect(),
+        sheets: pool
+            .layout
+            .sheets
+            .iter()
+            .map(|sheet| SheetFile {
+                stock: pool.stock.get(sheet.stock).map_or(String::new(), |s| shop.stock_item(s.item).id.clone()),
+                on_hand: pool.stock.get(sheet.stock).is_some_and(|s| s.on_hand),
+                used_length_mm: sheet.used_length_mm,
+                charged_length_mm: sheet.charged_length_mm,
+                price: sheet.price,
+                pieces: sheet
+                    .pieces
+                    .iter()
+                    .map(|piece| PieceFile {
+                        design: piece.design,
+                        copy: piece.copy,
+                        x_mm: piece.x_mm,
+                        y_mm: piece.y_mm,
+                        rotation_deg: piece.rotation_deg,
+                        mirrored: piece.mirrored,
+                        spare: piece.spare,
+                    })
+                    .collect(),
+            })
+            .collect(),
+    }
+}
+
+/// Work on the presses.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct TimelineFile {
+    origin: String,
+    entries: Vec<EntryFile>,
+    labour_s: Option<i64>,
+    energy_j: Option<i64>,
+    late_orders: Vec<usize>,
+}
+
+/// A run of closings of one print on one press.
+#[derive(Debug, Serialize, JsonSchema)]
+struct EntryFile {
+    order: usize,
+    line: usize,
+    print: usize,
+    visit: usize,
+    press: String,
+    people: Vec<String>,
+    temp_c: i32,
+    from: String,
+    to: String,
+    done: String,
+    pieces: u32,
+    closings: usize,
+}
+
+pub(super) fn timeline(plan: &Plan) -> TimelineFile {
+    let timeline = &plan.timeline;
+    let problem = &timeline.problem;
+    let entries = timeline
+        .schedule
+        .iter()
+        .flat_map(|schedule| &schedule.entries)
+        .filter_map(|entry| {
+            let of = timeline.batches.get(entry.batch)?;
+            Some(EntryFile {
+                order: of.order,
+                line: of.line,
+                print: of.print,
+                visit: of.visit,
+                press: problem.presses.get(entry.press)?.name.clone(),
+                people: entry
+                    .people()
+                    .into_iter()
+                    .filter_map(|at| Some(problem.people.get(at)?.name.clone()))
+                    .collect(),
+                temp_c: problem.batches.get(entry.batch)?.setup.temp_c,
+                from: timeline.moment(entry.start_s()).to_string(),
+                to: timeline.moment(entry.end_s()).to_string(),
+                done: timeline.moment(entry.done_s()).to_string(),
+                pieces: entry.pieces(),
+                closings: entry.closings.len(),
+            })
+        })
+        .collect();
+    TimelineFile {
+        origin: timeline.origin.to_string(),
+        entries,
+        labour_s: timeline.schedule.as_ref().map(|schedule| schedule.labour_s),
+        energy_j: timeline.schedule.as_ref().map(|schedule| schedule.energy_j),
+        late_orders: timeline.schedule.as_ref().map_or_else(Vec::new, |schedule| schedule.late_jobs.clone()),
+    }
+}
+
+/// One purchase.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct PurchaseFile {
+    supplier: String,
+    items: Vec<ItemFile>,
+    goods: i64,
+    top_up: i64,
+    handling: i64,
+    freight: i64,
+    total: i64,
+    order_by: FigureFile<String>,
+    arrives: String,
+    earliest: String,
+}
+
+/// One item of a purchase.
+#[derive(Debug, Serialize, JsonSchema)]
+struct ItemFile {
+    what: String,
+    colour: Option<String>,
+    size: Option<String>,
+    length_mm: Option<f64>,
+    quantity: u32,
+    unit: i64,
+    total: i64,
+}
+
+pub(super) fn purchase(shop: &Shop, purchase: &Purchase) -> PurchaseFile {
+    PurchaseFile {
+        supplier: shop.supplier(purchase.supplier).id.clone(),
+        items: purchase
+            .items
+            .iter()
+            .map(|item| {
+                let (what, colour, size, length_mm) = match &item.goods {
+                    Goods::Stock { item, colour, length, .. } => {
+                        (shop.stock_item(*item).id.clone(), colour.clone(), None, length.map(|l| l.mm()))
+                    }
+                    Goods::Garment { style, colour, size, .. } => {
+                        (shop.garment(*style).id.clone(), Some(colour.clone()), Some(size.clone()), None)
+                    }
+                };
+                let (unit, total) = (item.unit.minor(), item.total.minor());
+                ItemFile { what, colour, size, length_mm, quantity: item.quantity, unit, total }
+            })
+            .collect(),
+        goods: purchase.goods.minor(),
+        top_up: purchase.top_up.minor(),
+        handling: purchase.handling.minor(),
+        freight: purchase.freight.minor(),
+        total: purchase.total.minor(),
+        order_by: moment(&purchase.order_by),
+        arrives: purchase.arrives.to_string(),
+        earliest: purchase.earliest.to_string(),
+    }
+}
+
+/// The price of a line.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct LinePriceFile {
+    pieces: u32,
+    costs: Vec<CostFile>,
+    cost: i64,
+    unit: FigureFile<i64>,
+    total: i64,
+    ladder: Vec<RungFile>,
+}
+
+/// A part of the cost.
+#[derive(Debug, Serialize, JsonSchema)]
+struct CostFile {
+    what: &'static str,
+    amount: FigureFile<i64>,
+    work_s: f64,
+}
+
+/// A rung of the quantity ladder.
+#[derive(Debug, Serialize, JsonSchema)]
+struct RungFile {
+    pieces: u32,
+    cost: i64,
+    unit: i64,
+    total: i64,
+    cheaper_than: Option<u32>,
+}
+
+pub(super) fn line_price(price: &LinePrice) -> LinePriceFile {
+    LinePriceFile {
+        pieces: price.pieces,
+        costs: price.costs.iter().map(cost).collect(),
+        cost: price.cost.minor(),
+        unit: money_figure(&price.unit),
+        total: price.total.minor(),
+        ladder: price
+            .ladder
+            .iter()
+            .map(|rung| RungFile {
+                pieces: rung.pieces,
+                cost: rung.cost.minor(),
+                unit: rung.unit.minor(),
+                total: rung.total.minor(),
+                cheaper_than: rung.cheaper_than,
+            })
+            .collect(),
+    }
+}
+
+fn cost(item: &CostItem) -> CostFile {
+    CostFile { what: item.what.0, amount: money_figure(&item.amount), work_s: item.work.s() }
+}
+
+/// The price of an order.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct PriceFile {
+    cost: i64,
+    lines: i64,
+    least_charge: i64,
+    net: FigureFile<i64>,
+    taxes: Vec<TaxFile>,
+    gross: i64,
+    deposit: i64,
+    valid_until: String,
+    work_s: f64,
+    earns_per_hour: Option<i64>,
+}
+
+/// A tax as the shop enters it.
+#[derive(Debug, Serialize, JsonSchema)]
+struct TaxFile {
+    name: String,
+    amount: i64,
+}
+
+pub(super) fn price(price: &OrderPrice) -> PriceFile {
+    PriceFile {
+        cost: price.cost.minor(),
+        lines: price.lines.minor(),
+        least_charge: price.least_charge.minor(),
+        net: money_figure(&price.net),
+        taxes: price
+            .taxes
+            .iter()
+            .map(|(name, amount)| TaxFile { name: name.clone(), amount: amount.minor() })
+            .collect(),
+        gross: price.gross.minor(),
+        deposit: price.deposit.minor(),
+        valid_until: price.valid_until.to_string(),
+        work_s: price.work.s(),
+        earns_per_hour: price.earns_per_hour.map(Money::minor),
+    }
+}
+
+/// One of the three ways.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct WayFile {
+    way: &'static str,
+    net: i64,
+    cost: i64,
+    work_s: f64,
+    lines: Vec<Option<WayLineFile>>,
+}
+
+/// A line made one way.
+#[derive(Debug, Serialize, JsonSchema)]
+struct WayLineFile {
+    garment: String,
+    transfers: Vec<String>,
+    extras: Vec<&'static str>,
+    unit: i64,
+}
+
+pub(super) fn way(shop: &Shop, offer: &WayOffer) -> WayFile {
+    WayFile {
+        way: way_word(offer.way),
+        net: offer.net.minor(),
+        cost: offer.cost.minor(),
+        work_s: offer.work.s(),
+        lines: offer
+            .lines
+            .iter()
+            .map(|line| {
+                line.as_ref().map(|line| WayLineFile {
+                    garment: shop.garment(line.garment).id.clone(),
+                    transfers: line.transfers.iter().map(|id| shop.transfer(*id).id.clone()).collect(),
+                    extras: line.extras.iter().map(|code| code.0).collect(),
+                    unit: line.unit.minor(),
+                })
+            })
+            .collect(),
+    }
+}
+
+/// When things must happen.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct DatesFile {
+    sign_off_by: Option<FigureFile<String>>,
+    order_transfers_by: Option<FigureFile<String>>,
+    order_garments_by: Option<FigureFile<String>>,
+    goods_in: Option<String>,
+    press_from: Option<String>,
+    finish: Option<FigureFile<String>>,
+    dye_hold_s: f64,
+    slack_s: Option<f64>,
+}
+
+pub(super) fn dates(dates: &Dates) -> DatesFile {
+    DatesFile {
+        sign_off_by: dates.sign_off_by.as_ref().map(moment),
+        order_transfers_by: dates.order_transfers_by.as_ref().map(moment),
+        order_garments_by: dates.order_garments_by.as_ref().map(moment),
+        goods_in: dates.goods_in.map(|moment| moment.to_string()),
+        press_from: dates.press_from.map(|moment| moment.to_string()),
+        finish: dates.finish.as_ref().map(moment),
+        dye_hold_s: dates.dye_hold.s(),
+        slack_s: dates.slack.map(Duration::s),
+    }
+}
+
+fn moment(figure_: &Figure<DateTime>) -> FigureFile<String> {
+    figure(figure_, ToString::to_string)
+}
+
+pub(super) fn money(amount: &Money) -> i64 {
+    amount.minor()
+}
+
+pub(super) fn way_word(way: Way) -> &'static str {
+    match way {
+        Way::Everyday => "everyday",
+        Way::Stronger => "stronger",
+        Way::Finest => "finest",
+    }
+}
+
+pub(super) fn stage_word(state: LineState) -> &'static str {
+    match state {
+        LineState::Planned => "planned",
+        LineState::Waiting => "waiting",
+        LineState::Stopped => "stopped",
+    }
+}

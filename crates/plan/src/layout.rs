@@ -1,0 +1,361 @@
+//! Pools: all prints that use one transfer in one film colour share its sheets
+//! and rolls, laid out at least cost.
+
+use crate::codes;
+use crate::draft::{LineDraft, PrintDraft};
+use crate::result::{Pool, PoolDesign, PoolStock};
+use geometry::{Outline, Region};
+use nest::{Design, Instance, Rotations, Stock, StockKind};
+use report::{Effort, Figure, Finding, Go, Origin, Progress, Reason, Seed, Severity, Subject, Value, Watch};
+use std::collections::BTreeMap;
+use trade::{Direction, Reading, Shop, Spoilage, StockId, StockItem, StockShape, TransferId};
+use units::{Area, Money};
+
+/// What is asked for: copies of one print of one line, in one transfer.
+#[derive(Debug, Clone)]
+pub(crate) struct Wanted<'a> {
+    pub subject: Subject,
+    pub print: &'a PrintDraft<'a>,
+    pub transfer: TransferId,
+    pub colour: Option<String>,
+    /// Pieces to make, spares included.
+    pub pieces: u32,
+}
+
+/// How hard to look, and from which seed.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Look {
+    pub effort: Effort,
+    pub seed: Seed,
+    pub threads: usize,
+}
+
+/// Tolerance of outlines for packing, mm: outward only.
+const OUTLINE_TOLERANCE_MM: f64 = 0.2;
+/// Parts of one print nearer than this stay on one piece of carrier, mm; doubled
+/// until the print hangs together.
+const FIRST_BRIDGE_MM: f64 = 4.0;
+
+/// Lays out all that is wanted, pool by pool, in the order of the shelf.
+pub(crate) fn pools(
+    shop: &Shop,
+    wanted: &[Wanted<'_>],
+    look: Look,
+    watch: &mut dyn Watch,
+    findings: &mut Vec<Finding>,
+) -> Vec<Pool> {
+    let mut groups: BTreeMap<(TransferId, Option<&str>), Vec<&Wanted<'_>>> = BTreeMap::new();
+    for want in wanted {
+        groups.entry((want.transfer, want.colour.as_deref())).or_default().push(want);
+    }
+    let mut done = Vec::new();
+    let all = groups.len() as u64;
+    for (at, ((transfer, colour), wants)) in groups.into_iter().enumerate() {
+        let progress = Progress { stage: codes::STAGE_LAYOUT, done: at as u64, of: Some(all), best: None, bound: None };
+        let stopping = watch.told(&progress) == Go::Stop;
+        let look = if stopping { Look { effort: Effort(0), ..look } } else { look };
+        let key = key(done.len());
+        if let Some(pool) = pool(shop, transfer, colour, &wants, key, look, watch, findings) {
+            done.push(pool);
+        }
+    }
+    done
+}
+
+#[expect(clippy::too_many_arguments, reason = "one call site; a struct would only rename them")]
+fn pool(
+    shop: &Shop,
+    transfer: TransferId,
+    colour: Option<&str>,
+    wants: &[&Wanted<'_>],
+    key: String,
+    look: Look,
+    watch: &mut dyn Watch,
+    findings: &mut Vec<Finding>,
+) -> Option<Pool> {
+    let (stock, items) = stock(shop, transfer, findings);
+    let spacing = items.iter().map(|item| shop.stock_item(item.item).spacing.value.mm()).fold(0.0, f64::max);
+    let reversed = items.first().is_some_and(|item| shop.stock_item(item.item).reading.value == Reading::Reversed);
+    let designs: Vec<Design> = wants.iter().filter_map(|want| design(want, reversed)).collect();
+    let instance = Instance { spacing_mm: spacing, designs, stock, locked: Vec::new() };
+    let settings = nest::Settings { effort: look.effort, seed: look.seed, threads: look.threads };
+    let name = shop.transfer(transfer).name.clone();
+    let solved = match nest::solve(&instance, &settings, watch) {
+        Ok(outcome) => outcome,
+        Err(refusal) => {
+            for want in wants {
+                let stop = Finding::new(Severity::StopsLine, codes::LAYOUT_REFUSED, codes::LAYOUT_REFUSED_REMEDY);
+                findings.push(stop.named("transfer", name.clone()).about(want.subject));
+                findings.extend(refusal.findings.iter().cloned().map(|finding| finding.about(want.subject)));
+            }
+            return None;
+        }
+    };
+    for (design, count) in &solved.value.unplaced {
+        if let Some(want) = wants.get(*design) {
+            findings.push(
+                Finding::new(Severity::StopsLine, codes::UNPLACED, codes::UNPLACED_REMEDY)
+                    .named("transfer", name.clone())
+                    .named("art", want.print.wish.art.clone())
+                    .with("count", Value::Count(i64::from(*count)))
+                    .about(want.subject),
+            );
+        }
+    }
+    let art_area: f64 =
+        wants.iter().map(|want| want.print.art.region(want.print.size).area() * f64::from(want.pieces)).sum();
+    let layout = solved.value;
+    Some(Pool {
+        key,
+        transfer,
+        colour: colour.map(str::to_owned),
+        designs: wants.iter().map(|want| pool_design(want)).collect(),
+        cost: cost(shop, &layout),
+        art_area: Area::from_mm2(art_area).unwrap_or_default(),
+        paid_area: paid_area(&instance, &layout),
+        instance,
+        stock: items,
+        layout,
+    })
+}
+
+/// Spares for one design: few for a small order, a share of a large one.
+pub(crate) fn spares(pieces: u32, spoilage: &Spoilage) -> u32 {
+    if pieces <= spoilage.small_order {
+        return spoilage.small_spares.value;
+    }
+    let share = i128::from(pieces) * i128::from(spoilage.share.value.ppm());
+    u32::try_from((share + 999_999) / 1_000_000).unwrap_or(u32::MAX)
+}
+
+/// What is wanted for the lines of all orders in the given transfers.
+pub(crate) fn wanted<'a>(
+    shop: &Shop,
+    line: &'a LineDraft<'a>,
+    taken: &[(TransferId, Option<String>)],
+    pieces: u32,
+) -> Vec<Wanted<'a>> {
+    let spares = spares(pieces, &shop.spoilage);
+    line.prints
+        .iter()
+        .zip(taken)
+        .map(|(print, (transfer, colour))| Wanted {
+            subject: print.subject,
+            print,
+            transfer: *transfer,
+            colour: colour.clone(),
+            pieces: pieces.saturating_add(spares),
+        })
+        .collect()
+}
+
+/// The share of each design in its pool's cost, by area grown by half the spacing.
+pub(crate) fn grown_shares(pool: &Pool) -> Vec<i64> {
+    pool.instance
+        .designs
+        .iter()
+        .map(|design| {
+            let grown = nest::grown_area(design, pool.instance.spacing_mm) * f64::from(design.quantity);
+            // Hundredths of a square millimetre are finer than any outline.
+            (grown * 100.0).clamp(1.0, 1e15) as i64
+        })
+        .collect()
+}
+
+fn stock(shop: &Shop, transfer: TransferId, findings: &mut Vec<Finding>) -> (Vec<Stock>, Vec<PoolStock>) {
+    let ids = &shop.transfer(transfer).stock;
+    let Some(reading) = ids.first().map(|id| shop.stock_item(*id).reading.value) else {
+        return (Vec::new(), Vec::new());
+    };
+    let mut stock = Vec::new();
+    let mut items = Vec::new();
+    for id in ids {
+        let item = shop.stock_item(*id);
+        if item.reading.value != reading {
+            // One layout cannot hold both; the first item's way is kept.
+            findings.push(
+                Finding::new(Severity::Note, codes::STOCK_READING_DIFFERS, codes::STOCK_READING_DIFFERS_REMEDY)
+                    .named("stock", item.name.clone()),
+            );
+            continue;
+        }
+        for (entry, on_hand) in entries(shop, *id, item) {
+            stock.push(entry);
+            items.push(PoolStock { item: *id, on_hand });
+        }
+    }
+    (stock, items)
+}
+
+/// What is on hand at no cost, then what can be bought.
+fn entries(shop: &Shop, id: StockId, item: &StockItem) -> Vec<(Stock, bool)> {
+    let common = |kind: StockKind| Stock {
+        margin_mm: item.margin.mm(),
+        direction: match item.direction {
+            Direction::Any => nest::Direction::None,
+            Direction::Half => nest::Direction::Half,
+            Direction::Fixed => nest::Direction::Fixed,
+        },
+        trim: item.trim.map(|trim| nest::Trim {
+            by_hand: true,
+            per_straight_cut_s: trim.straight_cut.s(),
+            per_outline_mm_s: trim.per_outline_mm.s(),
+            rate_per_hour: shop.rates.labour_per_hour.minor().saturating_add(shop.rates.overhead_per_hour.minor()),
+        }),
+        ..Stock::new(format!("{}-{}", item.id, id.index()), kind)
+    };
+    let mut all = Vec::new();
+    if item.on_hand > 0 {
+        let (width, length) = match &item.shape {
+            StockShape::Sheet { width, length, .. } => (*width, *length),
+            StockShape::Roll { width, minimum, .. } => (*width, item.on_hand_length.unwrap_or(*minimum)),
+        };
+        let kind =
+            StockKind::Sheet { width_mm: width.mm(), length_mm: length.mm(), price: 0, count: Some(item.on_hand) };
+        all.push((common(kind), true));
+    }
+    // What nobody sells is only had from what is on hand.
+    if item.supplier.is_none() && item.on_hand > 0 {
+        return all;
+    }
+    let mut bought = match &item.shape {
+        StockShape::Sheet { width, length, price, .. } => {
+            common(StockKind::Sheet { width_mm: width.mm(), length_mm: length.mm(), price: price.minor(), count: None })
+        }
+        StockShape::Roll { width, step, price_per_step, minimum, maximum } => common(StockKind::Roll {
+            width_mm: width.mm(),
+            price_per_step: price_per_step.minor(),
+            step_mm: step.mm(),
+            minimum_mm: minimum.mm(),
+            maximum_mm: maximum.mm(),
+        }),
+    };
+    if let StockShape::Sheet { identical, set_up, .. } = &item.shape {
+        bought.identical = identical.iter().map(|step| (step.from, step.price.minor())).collect();
+        bought.set_up = set_up.map_or(0, Money::minor);
+    }
+    all.push((bought, false));
+    all
+}
+
+fn design(want: &Wanted<'_>, reversed: bool) -> Option<Design> {
+    let outline = one_piece(&want.print.art.region(want.print.size))?;
+    let id = format!(
+        "{}.{}.{}",
+        want.subject.order.map_or(0, |at| at + 1),
+        want.subject.line.map_or(0, |at| at + 1),
+        want.subject.print.map_or(0, |at| at + 1)
+    );
+    Some(Design {
+        rotations: Rotations::Quarter,
+        spare_weight: 0.0,
+        keep_together: None,
+        keep_apart: None,
+        mirrored: reversed,
+        id,
+        quantity: want.pieces,
+        outline,
+    })
+}
+
+/// One outline around all parts of a print, which travel on one piece of carrier:
+/// parts are bridged by growing and shrinking again, each time farther, until
+/// they hang together. Holes wide enough stay open for other pieces.
+pub(crate) fn one_piece(region: &Region) -> Option<Outline> {
+    let simple = geometry::simplify_outward(region, OUTLINE_TOLERANCE_MM);
+    let bounds = simple.bounds()?;
+    let most = bounds.width().max(bounds.height());
+    let mut bridge = FIRST_BRIDGE_MM;
+    let mut joined = simple.clone();
+    while joined.outlines.len() != 1 && bridge <= most * 2.0 {
+        // Grown a little more than shrunk, so that the result covers the art.
+        let wide = geometry::grow(&simple, bridge);
+        joined = geometry::shrink(&wide, bridge * 0.98);
+        bridge *= 2.0;
+    }
+    let joined = geometry::simplify_outward(&joined, OUTLINE_TOLERANCE_MM);
+    match joined.outlines.as_slice() {
+        [one] => Some(one.clone()),
+        _ => Outline::rectangle(bounds.width(), bounds.height())
+            .ok()?
+            .map(|p| geometry::Point::new(p.x + bounds.min.x, p.y + bounds.min.y))
+            .ok(),
+    }
+}
+
+fn pool_design(want: &Wanted<'_>) -> PoolDesign {
+    PoolDesign {
+        order: want.subject.order.unwrap_or(0),
+        line: want.subject.line.unwrap_or(0),
+        print: want.subject.print.unwrap_or(0),
+    }
+}
+
+fn cost(shop: &Shop, layout: &nest::Layout) -> Figure<Money> {
+    let money = |minor| Money::new(minor, shop.currency);
+    let reason = Reason::new(codes::LAYOUT_COST)
+        .from("cost", Value::Money(money(layout.cost)), Origin::Model)
+        .from("bound", Value::Money(money(layout.lower_bound)), Origin::Model)
+        .from("sheets", Value::Count(i64::try_from(layout.sheets.len()).unwrap_or(i64::MAX)), Origin::Model)
+        .changed_by(codes::CHANGE_QUANTITY)
+        .changed_by(codes::CHANGE_PRICE);
+    Figure::new(money(layout.cost), reason).between(money(layout.lower_bound), money(layout.cost))
+}
+
+fn paid_area(instance: &Instance, layout: &nest::Layout) -> Area {
+    let area = layout
+        .sheets
+        .iter()
+        .filter_map(|sheet| {
+            let width = match instance.stock.get(sheet.stock)?.kind {
+                StockKind::Sheet { width_mm, .. } | StockKind::Roll { width_mm, .. } => width_mm,
+            };
+            Some(width * sheet.charged_length_mm)
+        })
+        .sum();
+    Area::from_mm2(area).unwrap_or_default()
+}
+
+/// `a` … `z`, `aa` …: short, and safe in file names.
+fn key(mut at: usize) -> String {
+    let mut letters = Vec::new();
+    loop {
+        letters.push(char::from(b'a' + u8::try_from(at % 26).unwrap_or(0)));
+        if at < 26 {
+            break;
+        }
+        at = at / 26 - 1;
+    }
+    letters.iter().rev().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use geometry::{Point, Pose};
+
+    #[test]
+    fn keys_count_on_after_z() {
+        assert_eq!([0, 25, 26, 51, 52].map(key), ["a", "z", "aa", "az", "ba"]);
+    }
+
+    /// A word of three letters is one piece of carrier and covers each letter;
+    /// a ring keeps its hole.
+    #[test]
+    fn parts_of_a_print_travel_together() {
+        let square = Outline::rectangle(10.0, 10.0).expect("an outline");
+        let letters = [0.0, 14.0, 40.0].map(|x| Pose::at(x, 0.0).outline(&square).expect("an outline"));
+        let word = Region { outlines: letters.to_vec() };
+        let piece = one_piece(&word).expect("a piece");
+        for letter in &word.outlines {
+            for corner in letter.outer() {
+                let inward = Point::new(corner.x * 0.999 + 0.02, corner.y * 0.99 + 0.05);
+                assert!(piece.contains(inward), "{corner:?}");
+            }
+        }
+        let hole = vec![Point::new(20.0, 20.0), Point::new(80.0, 20.0), Point::new(80.0, 80.0), Point::new(20.0, 80.0)];
+        let frame = Outline::rectangle(100.0, 100.0).expect("an outline");
+        let ring = Region { outlines: vec![Outline::new(frame.outer().to_vec(), vec![hole]).expect("a ring")] };
+        assert_eq!(one_piece(&ring).expect("a piece").holes().len(), 1);
+    }
+}

@@ -1,0 +1,216 @@
+//! Every transfer of the shelf weighed for one print: what speaks for it, what
+//! against, and by how much it fails.
+//!
+//! Makers' sheets come first, then rules of common practice, then the heat
+//! model on this very cloth.
+
+mod colours;
+mod heat_window;
+mod rules;
+
+use crate::draft::{LineDraft, PrintDraft};
+use crate::result::{Candidate, FilmChoice, Fit};
+use crate::{codes, press_heat::HeatBook};
+use art::{KindLimits, Measures};
+use report::{Code, Origin, Outcome, Reason, Value};
+use trade::ceilings::PrintShade;
+use trade::{Colours, Recipe, Shop, StockShape, Transfer, TransferId, Way};
+use units::{Area, Duration, Money, Rounding};
+
+/// A transfer weighed, with what was measured for it.
+#[derive(Debug, Clone)]
+pub(crate) struct Offer {
+    /// The verdict as the plan shows it.
+    pub candidate: Candidate,
+    /// What was measured on the art for this kind.
+    pub measured: Outcome<Measures>,
+}
+
+/// Verdict under way.
+pub(super) struct Weighing<'a> {
+    pub shop: &'a Shop,
+    pub line: &'a LineDraft<'a>,
+    pub print: &'a PrintDraft<'a>,
+    pub transfer: &'a Transfer,
+    pub fit: Fit,
+    pub for_it: Vec<Reason>,
+    pub against: Vec<(Fit, Reason)>,
+    pub shortfall: f64,
+}
+
+impl Weighing<'_> {
+    fn speaks_for(&mut self, reason: Reason) {
+        self.for_it.push(reason);
+    }
+
+    /// Keeps it possible, under a condition.
+    fn condition(&mut self, reason: Reason) {
+        self.fit = self.fit.max(Fit::WithConditions);
+        self.against.push((Fit::WithConditions, reason));
+    }
+
+    /// Rules it out; `short` compares failures: 1 is about a tenth of what is asked.
+    fn fails(&mut self, reason: Reason, short: f64) {
+        self.fit = Fit::DoesNot;
+        self.shortfall += short.max(0.1);
+        self.against.push((Fit::DoesNot, reason));
+    }
+
+    /// Whether some of the print is lighter than the cloth.
+    fn shade(&self) -> PrintShade {
+        crate::pressing::shade(self.line, self.print)
+    }
+}
+
+/// Weighs every transfer of the shelf for a print, in the shop's order.
+pub(crate) fn offers(shop: &Shop, line: &LineDraft<'_>, print: &PrintDraft<'_>, heat: &mut HeatBook) -> Vec<Offer> {
+    shop.transfers().map(|(id, transfer)| offer(shop, line, print, id, transfer, heat)).collect()
+}
+
+fn offer(
+    shop: &Shop,
+    line: &LineDraft<'_>,
+    print: &PrintDraft<'_>,
+    id: TransferId,
+    transfer: &Transfer,
+    heat: &mut HeatBook,
+) -> Offer {
+    let mut weighing = Weighing {
+        shop,
+        line,
+        print,
+        transfer,
+        fit: Fit::Fits,
+        for_it: Vec::new(),
+        against: Vec::new(),
+        shortfall: 0.0,
+    };
+    rules::cloth(&mut weighing);
+    let recipe = rules::recipe(&mut weighing);
+    let film = colours::weigh(&mut weighing);
+    let measured = rules::art(&mut weighing);
+    rules::size(&mut weighing);
+    rules::finish(&mut weighing);
+    let pressing = recipe.and_then(|(at, recipe)| {
+        if weighing.fit == Fit::DoesNot {
+            return None;
+        }
+        heat_window::weigh(&mut weighing, id, at, recipe, heat)
+    });
+    let estimate = estimate(shop, line, print, transfer, &measured.value, recipe.map(|(_, recipe)| recipe));
+    finish(weighing, id, film, recipe.map(|(at, _)| at), measured, pressing, estimate)
+}
+
+fn finish(
+    mut weighing: Weighing<'_>,
+    id: TransferId,
+    film: Option<FilmChoice>,
+    recipe: Option<usize>,
+    measured: Outcome<Measures>,
+    heat: Option<crate::press_heat::Pressing>,
+    estimate: Option<Money>,
+) -> Offer {
+    if let Some(cost) = estimate {
+        weighing.for_it.push(Reason::new(codes::COSTS).from("cost", Value::Money(cost), Origin::Model));
+    }
+    // The gravest first; a stable sort keeps the order of the rules within a grade.
+    weighing.against.sort_by(|a, b| b.0.cmp(&a.0));
+    let lasting = lasting(&weighing, heat.as_ref());
+    let candidate = Candidate {
+        transfer: id,
+        fit: weighing.fit,
+        for_it: weighing.for_it,
+        against: weighing.against.into_iter().map(|(_, reason)| reason).collect(),
+        estimate,
+        lasting,
+        shortfall: if weighing.fit == Fit::DoesNot { weighing.shortfall } else { 0.0 },
+        film,
+        recipe,
+    };
+    Offer { candidate, measured }
+}
+
+/// How well it lasts here, 0 to 100: wash temperature (30 °C counts 10, 60 °C 40),
+/// stretch beyond the cloth's (up to 30), heat margin (up to 20), and 10 for
+/// fitting without condition. A shop's own ranking, common practice, no source.
+fn lasting(weighing: &Weighing<'_>, heat: Option<&crate::press_heat::Pressing>) -> u8 {
+    let wash = (weighing.transfer.wash.value.c() - 20.0).clamp(0.0, 40.0);
+    let spare = weighing.transfer.stretch.value - weighing.line.cloth.working_stretch.value;
+    let stretch = (15.0 + spare * 50.0).clamp(0.0, 30.0);
+    let margin = heat.map_or(0.0, |pressing| pressing.margin_k().clamp(0.0, 20.0));
+    let plain = if weighing.fit == Fit::Fits { 10.0 } else { 0.0 };
+    (wash + stretch + margin + plain).round().clamp(0.0, 100.0) as u8
+}
+
+/// What one print costs by itself: film by its area at the best price of the
+/// shelf, weeding and press minutes at the shop's rates.
+fn estimate(
+    shop: &Shop,
+    line: &LineDraft<'_>,
+    print: &PrintDraft<'_>,
+    transfer: &Transfer,
+    measures: &Measures,
+    recipe: Option<&Recipe>,
+) -> Option<Money> {
+    let film = cheapest_film(shop, transfer, print)?;
+    let weeding = weeding(transfer, measures).s();
+    let press = recipe.map_or(0.0, |recipe| crate::steps::person_seconds(shop, line, recipe).s());
+    let hour = shop.rates.labour_per_hour.plus(shop.rates.overhead_per_hour).ok()?;
+    let work = hour.scaled((weeding + press).ceil() as i64, 3600, Rounding::Up).ok()?;
+    Money::new(film, shop.currency).plus(work).ok()
+}
+
+/// Film of one print in a transfer, minor units.
+pub(crate) fn film_price(shop: &Shop, transfer: TransferId, print: &PrintDraft<'_>) -> Option<i64> {
+    cheapest_film(shop, shop.transfer(transfer), print)
+}
+
+fn cheapest_film(shop: &Shop, transfer: &Transfer, print: &PrintDraft<'_>) -> Option<i64> {
+    let area = print.size.width() * print.size.height();
+    transfer.stock.iter().filter_map(|id| area_price(shop, *id, area.mm2())).min()
+}
+
+/// Minor units for an area of film at three quarters of the sheet used.
+fn area_price(shop: &Shop, id: trade::StockId, area_mm2: f64) -> Option<i64> {
+    const USED: f64 = 0.75;
+    let (price, stock_area) = match &shop.stock_item(id).shape {
+        StockShape::Sheet { width, length, price, .. } => (price.minor(), (*width * *length).mm2()),
+        StockShape::Roll { width, step, price_per_step, .. } => (price_per_step.minor(), (*width * *step).mm2()),
+    };
+    (stock_area > 0.0).then(|| (price as f64 * area_mm2 / (stock_area * USED)).ceil() as i64)
+}
+
+/// Least dots an inch at final size (200 is borne in photographs; common practice, no source).
+const DPI_MIN: f64 = 200.0;
+/// Working stretch from which a large solid area is felt, and its area (common practice, no source).
+const STRETCHY: f64 = 0.25;
+const SOLID_MAX_MM2: f64 = 30_000.0;
+
+/// Limits of a transfer for measuring art.
+pub(super) fn kind_limits(transfer: &Transfer, cloth: &trade::Cloth) -> KindLimits {
+    let minimums = &transfer.minimums.value;
+    KindLimits {
+        line: minimums.line,
+        island: minimums.island,
+        gap: minimums.gap,
+        cut: transfer.way == Way::CutInShop,
+        full_colour: matches!(transfer.colours, Colours::Full { .. }),
+        max_colours: match &transfer.colours {
+            Colours::Film(_) => Some(1),
+            Colours::Spot { most } => Some(u32::from(*most)),
+            Colours::Full { .. } => None,
+        },
+        dpi_min: DPI_MIN,
+        solid_max: (cloth.working_stretch.value >= STRETCHY).then(|| Area::from_mm2(SOLID_MAX_MM2).unwrap_or_default()),
+    }
+}
+
+/// A reason with a single term.
+pub(super) fn about_term(rule: Code, name: &'static str, term: Code, origin: Origin) -> Reason {
+    Reason::new(rule).from(name, Value::Term(term), origin)
+}
+
+/// Weeding time of one print.
+pub(crate) fn weeding(transfer: &Transfer, measures: &Measures) -> Duration {
+    if transfer.way == Way::CutInShop { measures.weeding } else { Duration::ZERO }
+}

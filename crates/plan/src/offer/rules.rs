@@ -1,0 +1,190 @@
+//! Rules of cloth, recipe, art, size and finish.
+
+use super::{Weighing, about_term, kind_limits};
+use crate::codes;
+use crate::result::Fit;
+use art::Measures;
+use report::{Origin, Outcome, Reason, Severity, Value};
+use trade::ceilings::{Bearing, platen_ceiling, platen_ceilings};
+use trade::{Fibre, PressStep, Recipe, StockShape, Surface};
+use units::Length;
+
+/// Share of the mass from which a fibre decides, percent.
+const DECIDES_PERCENT: u8 = 20;
+
+/// Fibres, face and stretch of the cloth.
+pub(super) fn cloth(weighing: &mut Weighing<'_>) {
+    let (cloth, transfer) = (weighing.line.cloth, weighing.transfer);
+    for share in cloth.fibres.iter().filter(|share| share.percent >= DECIDES_PERCENT) {
+        let term = trade::codes::fibre(share.fibre);
+        if transfer.avoid.value.contains(&share.fibre) {
+            weighing.fails(about_term(codes::FIBRE_AVOID, "fibre", term, transfer.avoid.origin), 4.0);
+        } else if transfer.good_on.value.contains(&share.fibre) {
+            weighing.speaks_for(about_term(codes::FIBRE_GOOD, "fibre", term, transfer.good_on.origin));
+        } else {
+            weighing.condition(about_term(codes::FIBRE_UNNAMED, "fibre", term, transfer.good_on.origin));
+        }
+    }
+    face(weighing);
+    stretch(weighing);
+}
+
+fn face(weighing: &mut Weighing<'_>) {
+    let (surface, transfer) = (weighing.line.cloth.surface, weighing.transfer);
+    let term = trade::codes::surface(surface);
+    let named = transfer.surfaces.value.contains(&surface);
+    match surface {
+        Surface::Plain => {}
+        _ if named => weighing.speaks_for(about_term(codes::SURFACE_GOOD, "surface", term, transfer.surfaces.origin)),
+        Surface::Pile => weighing.condition(about_term(codes::SURFACE_PILE, "surface", term, transfer.surfaces.origin)),
+        _ => weighing.fails(about_term(codes::SURFACE_BAD, "surface", term, transfer.surfaces.origin), 3.0),
+    }
+}
+
+fn stretch(weighing: &mut Weighing<'_>) {
+    let (film, cloth) = (&weighing.transfer.stretch, &weighing.line.cloth.working_stretch);
+    let reason = |code| {
+        Reason::new(code).from("stretch", Value::Share(film.value), film.origin).from(
+            "needed",
+            Value::Share(cloth.value),
+            cloth.origin,
+        )
+    };
+    // Makers' and shops' figures of stretch are read to a few percent.
+    if film.value + 0.02 >= cloth.value {
+        weighing.speaks_for(reason(codes::STRETCH_GOOD));
+    } else if film.value + 0.15 >= cloth.value {
+        weighing.condition(reason(codes::STRETCH_SHORT));
+    } else {
+        weighing.fails(reason(codes::STRETCH_SHORT), (cloth.value - film.value) * 10.0);
+    }
+}
+
+/// The maker's recipe that holds for this cloth, and whether its temperatures may be used on it.
+pub(super) fn recipe<'a>(weighing: &mut Weighing<'a>) -> Option<(usize, &'a Recipe)> {
+    let transfer = weighing.transfer;
+    if transfer.recipes.is_empty() {
+        weighing.fails(Reason::new(codes::NO_RECIPE), 6.0);
+        return None;
+    }
+    let cloth = weighing.line.cloth;
+    let main = cloth.fibres.first().map_or(Fibre::Cotton, |share| share.fibre);
+    let holds = |recipe: &&Recipe| {
+        (recipe.for_fibres.is_empty() || recipe.for_fibres.contains(&main))
+            && (recipe.for_surfaces.is_empty() || recipe.for_surfaces.contains(&cloth.surface))
+    };
+    let Some((at, recipe)) = transfer.recipes.iter().enumerate().find(|(_, recipe)| holds(recipe)) else {
+        weighing.fails(
+            Reason::new(codes::NO_RECIPE_FOR_CLOTH)
+                .from("fibre", Value::Term(trade::codes::fibre(main)), Origin::Shop)
+                .from("surface", Value::Term(trade::codes::surface(cloth.surface)), Origin::Shop),
+            3.0,
+        );
+        return None;
+    };
+    let Some(full) = recipe.full_press() else {
+        weighing.fails(Reason::new(codes::NO_RECIPE), 6.0);
+        return None;
+    };
+    ceilings(weighing, full, &recipe.source);
+    Some((at, recipe))
+}
+
+/// Platen ceilings of the cloth against the maker's range.
+fn ceilings(weighing: &mut Weighing<'_>, full: &PressStep, source: &str) {
+    let (cloth, dye, shade) = (weighing.line.cloth, weighing.line.colour.dye, weighing.shade());
+    let kind = weighing.transfer.kind;
+    let binding = platen_ceiling(cloth, dye, shade, kind);
+    let ceiling = binding.limit.value;
+    let (low, set) = (full.temperature.low, full.temperature.set);
+    let with_range = |reason: Reason| {
+        reason.sourced("low", Value::Temperature(low), Origin::Maker, source).from(
+            "ceiling",
+            Value::Temperature(ceiling),
+            binding.limit.origin,
+        )
+    };
+    if binding.bearing == Bearing::Refuse {
+        weighing.fails(binding.reason(cloth, dye), 8.0);
+    } else if low > ceiling {
+        let by = low - ceiling;
+        let reason = with_range(Reason::new(codes::TOO_HOT)).from("by", Value::Difference(by), Origin::Model);
+        weighing.fails(reason, by.k() / 10.0);
+    } else if set > ceiling {
+        weighing.condition(with_range(Reason::new(codes::SET_LOWER)).from(
+            "set",
+            Value::Temperature(set),
+            Origin::Maker,
+        ));
+    }
+    for caution in platen_ceilings(cloth, dye, shade, kind) {
+        if caution.bearing == Bearing::Caution && set > caution.limit.value && weighing.fit != Fit::DoesNot {
+            weighing.condition(caution.reason(cloth, dye));
+        }
+    }
+}
+
+/// What the art's measures say for this kind.
+pub(super) fn art(weighing: &mut Weighing<'_>) -> Outcome<Measures> {
+    let limits = kind_limits(weighing.transfer, weighing.line.cloth);
+    let measured = art::measure(weighing.print.art, weighing.print.size, &limits);
+    for finding in &measured.findings {
+        let mut reason = about_term(codes::ART_UNFIT, "finding", finding.code, Origin::Measured);
+        for quantity in &finding.quantities {
+            reason = reason.from(quantity.name, quantity.value.clone(), Origin::Measured);
+        }
+        match finding.severity {
+            Severity::StopsLine => weighing.fails(reason, 1.5),
+            Severity::Ask | Severity::Warning => {
+                reason.rule = codes::ART_RISKY;
+                weighing.condition(reason);
+            }
+            Severity::Note => {}
+        }
+    }
+    measured
+}
+
+/// Whether a piece of this size can be had at all.
+pub(super) fn size(weighing: &mut Weighing<'_>) {
+    let (width, height) = (weighing.print.size.width(), weighing.print.size.height());
+    let shop = weighing.shop;
+    let on_stock = weighing.transfer.stock.iter().any(|id| {
+        let item = shop.stock_item(*id);
+        let (across, along) = match &item.shape {
+            StockShape::Sheet { width, length, .. } => (*width, *length),
+            StockShape::Roll { width, maximum, .. } => (*width, *maximum),
+        };
+        fits_within((width, height), (across - item.margin * 2.0, along - item.margin * 2.0))
+    });
+    let in_makers_limit = weighing.transfer.largest.is_none_or(|largest| fits_within((width, height), largest));
+    if !(on_stock && in_makers_limit) {
+        let reason = Reason::new(codes::TOO_LARGE).from("width", Value::Length(width), Origin::Person).from(
+            "height",
+            Value::Length(height),
+            Origin::Person,
+        );
+        weighing.fails(reason, 2.0);
+    }
+}
+
+/// The look asked for; another look stays possible but comes last.
+pub(super) fn finish(weighing: &mut Weighing<'_>) {
+    let Some(asked) = weighing.print.wish.finish else { return };
+    let has = weighing.transfer.finish;
+    let term = trade::codes::finish(has);
+    if has == asked {
+        weighing.speaks_for(about_term(codes::FINISH_GOOD, "finish", term, Origin::Person));
+    } else {
+        weighing.condition(about_term(codes::FINISH_OTHER, "finish", term, Origin::Maker).from(
+            "asked",
+            Value::Term(trade::codes::finish(asked)),
+            Origin::Person,
+        ));
+    }
+}
+
+/// Whether a piece lies within an area, upright or turned by a quarter.
+fn fits_within(piece: (Length, Length), area: (Length, Length)) -> bool {
+    (piece.0 <= area.0 && piece.1 <= area.1) || (piece.1 <= area.0 && piece.0 <= area.1)
+}

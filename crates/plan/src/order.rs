@@ -1,0 +1,115 @@
+//! An order as a person wrote it, and what people decided since.
+
+use jiff::civil::DateTime;
+use report::Code;
+use trade::Finish;
+use units::Length;
+
+/// An order. Names of garments, colours and positions are kept as typed and
+/// resolved against the shop while planning, so that one unknown name stops its
+/// line and not the others.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Order {
+    /// Who ordered.
+    pub customer: String,
+    /// What the order is called.
+    pub name: String,
+    /// When it must be handed over.
+    pub due: DateTime,
+    /// Which of the three ways is asked for.
+    pub way: Way,
+    /// Garment lines, at least one.
+    pub lines: Vec<Line>,
+    /// What people decided.
+    pub decisions: Vec<Decision>,
+}
+
+/// How the work is to be done: each way has its own garment and work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum Way {
+    /// What does the job at least cost.
+    #[default]
+    Everyday,
+    /// The transfer that lasts longest on this cloth, pressed twice where its maker allows.
+    Stronger,
+    /// A finer garment where the shop has one, the best-lasting transfer, packed singly.
+    Finest,
+}
+
+/// One style in one colour.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Line {
+    /// Garment style as typed.
+    pub garment: String,
+    /// Colour as typed.
+    pub colour: String,
+    /// Brought by the customer instead of bought.
+    pub brought: bool,
+    /// Sizes as typed with their quantities, each at least 1.
+    pub sizes: Vec<SizeCount>,
+    /// Prints on each garment.
+    pub prints: Vec<Print>,
+}
+
+impl Line {
+    /// Garments in all sizes.
+    pub fn pieces(&self) -> u32 {
+        self.sizes.iter().map(|size| size.count).fold(0, u32::saturating_add)
+    }
+}
+
+/// How many of a size.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SizeCount {
+    /// The size as typed.
+    pub size: String,
+    /// How many, at least 1.
+    pub count: u32,
+}
+
+/// One print.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Print {
+    /// Art file, relative to the order's folder.
+    pub art: String,
+    /// Position as typed.
+    pub position: String,
+    /// How large.
+    pub size: art::SizeWish,
+    /// Look asked for.
+    pub finish: Option<Finish>,
+    /// Moved from the usual place, right and up as one looks at the garment.
+    pub offset: Option<(Length, Length)>,
+    /// A transfer that a person chose.
+    pub transfer: Option<String>,
+    /// Whether the box behind the art is to be removed.
+    pub remove_background: bool,
+    /// Film colours that a person stated.
+    pub colours: Vec<String>,
+}
+
+/// What a person decided; undoing removes one.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Decision {
+    /// An answer to a question that halts a line.
+    Answered {
+        /// Which line, from 0.
+        line: usize,
+        /// The question's code, as text, `garment.child-sleepwear`.
+        question: String,
+        /// Whether work may go on.
+        go_on: bool,
+        /// Who answered.
+        by: String,
+    },
+}
+
+impl Order {
+    /// Whether a person has let work go on in spite of `question` on `line`.
+    pub fn allowed(&self, line: usize, question: Code) -> bool {
+        self.decisions.iter().any(|decision| {
+            let Decision::Answered { line: of, question: code, go_on, .. } = decision;
+            *of == line && code == question.0 && *go_on
+        })
+    }
+}

@@ -1,0 +1,475 @@
+//! From orders to the plan: offer → choose → lay out → press steps → schedule
+//! → buy → price. The function reads like the picture in ARCHITECTURE.md.
+
+use crate::choose::{self, Asked};
+use crate::draft::{self, LineDraft};
+use crate::layout::{self, Look, Wanted};
+use crate::offer::{self, Offer};
+use crate::press_heat::HeatBook;
+use crate::result::{Choice, LinePlan, LineState, OrderPlan, Plan, Pool, PressCard, PrintPlan, Purchase, Timeline};
+use crate::timeline::{Deadline, Work};
+use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, pressing, steps, timeline};
+use jiff::civil::{Date, DateTime, Time};
+use report::{Effort, Figure, Finding, Outcome, Progress, Reason, Seed, Severity, Subject, Watch};
+use trade::{Recipe, Shop, TransferId};
+use units::{Duration, MoneyError};
+
+/// What a plan depends on besides shop, orders and art.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Settings {
+    /// The day it is made for.
+    pub today: Date,
+    /// Start of every random choice.
+    pub seed: Seed,
+    /// How hard to look: evaluations of the packing engine for each pool.
+    pub effort: Effort,
+    /// Threads to use, at least 1; the plan does not depend on it.
+    pub threads: usize,
+}
+
+impl Settings {
+    /// Usual effort.
+    pub const EFFORT: Effort = Effort(600_000);
+}
+
+/// Plans orders together: prints that use the same transfer share its sheets.
+///
+/// What cannot be made stops its line, with a finding, and not the others. The
+/// same shop, orders, art and settings give the same plan, whatever the threads.
+pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, watch: &mut dyn Watch) -> Outcome<Plan> {
+    let mut findings = Vec::new();
+    let look = Look { effort: settings.effort, seed: settings.seed, threads: settings.threads.max(1) };
+    told(watch, codes::STAGE_CHOOSE);
+    let drafts = drafts(shop, orders, arts, &mut findings);
+    let mut heat = HeatBook::new(shop, settings.seed);
+    let offered = offer_all(shop, &drafts, &mut heat);
+    let chosen = choose_all(shop, orders, &drafts, &offered, &mut findings);
+    let wanted = want_all(shop, &drafts, &chosen);
+    let pools = layout::pools(shop, &wanted, look, watch, &mut findings);
+    let cards = cards(shop, &drafts, &chosen, &findings, &mut heat);
+    findings.extend(pressing::later_heat(shop, &drafts, &cards, &mut heat));
+    let origin = settings.today.to_datetime(Time::midnight());
+    let holds = holds(shop, &drafts, &chosen);
+    let bought = bought(shop, orders, &drafts, &chosen, &cards, &pools, &holds, origin, &mut findings);
+    let (purchases, timeline) = match bought {
+        Ok(purchases) => {
+            let timeline =
+                schedule_all(shop, orders, &drafts, &cards, &purchases, &holds, origin, look, watch, &mut findings);
+            (purchases, timeline)
+        }
+        Err(error) => {
+            findings.push(countless(error));
+            (Vec::new(), empty_timeline(origin))
+        }
+    };
+    told(watch, codes::STAGE_PRICE);
+    let bench = charge::Bench { shop, orders, arts, look, drafts: &drafts, chosen: &chosen };
+    let mut plan = Plan {
+        today: settings.today,
+        seed: settings.seed.0,
+        orders: Vec::new(),
+        pools,
+        timeline,
+        purchases,
+        findings: Vec::new(),
+    };
+    for (at, order) in orders.iter().enumerate() {
+        let lines = line_plans(shop, order, at, &drafts[at], &offered[at], &chosen[at], &cards[at], &findings);
+        let planned = order_plan(&bench, at, order, lines, &plan, holds[at], &mut heat, watch, &mut findings);
+        plan.orders.push(planned);
+    }
+    settle_states(&mut plan, &findings);
+    findings.sort_by_key(|finding| (finding.subject, std::cmp::Reverse(finding.severity)));
+    findings.dedup();
+    plan.findings.clone_from(&findings);
+    Outcome { value: plan, findings }
+}
+
+/// Drafts by order and line; `None` where the line is halted.
+type Drafts<'a> = Vec<Vec<Option<LineDraft<'a>>>>;
+/// Offers by order, line and print.
+type Offered = Vec<Vec<Vec<Vec<Offer>>>>;
+/// Choices by order, line and print.
+type Chosen = Vec<Vec<Vec<Choice>>>;
+/// Cards by order, line and print.
+type Cards = Vec<Vec<Vec<Option<PressCard>>>>;
+
+fn told(watch: &mut dyn Watch, stage: report::Code) {
+    watch.told(&Progress { stage, done: 0, of: None, best: None, bound: None });
+}
+
+fn drafts<'a>(shop: &'a Shop, orders: &'a [Order], arts: &'a Arts, findings: &mut Vec<Finding>) -> Drafts<'a> {
+    let mut all = Vec::new();
+    for (at, order) in orders.iter().enumerate() {
+        let mut lines = Vec::new();
+        for (nth, line) in order.lines.iter().enumerate() {
+            let subject = Subject { order: Some(at), line: Some(nth), print: None };
+            let outcome = draft::draft(shop, order, subject, line, None, arts);
+            findings.extend(outcome.findings);
+            lines.push(outcome.value);
+        }
+        all.push(lines);
+    }
+    all
+}
+
+fn offer_all(shop: &Shop, drafts: &Drafts<'_>, heat: &mut HeatBook) -> Offered {
+    drafts
+        .iter()
+        .map(|lines| {
+            lines.iter().map(|line| line.as_ref().map_or_else(Vec::new, |line| offer_line(shop, line, heat))).collect()
+        })
+        .collect()
+}
+
+/// Offers for every print of a line.
+pub(crate) fn offer_line(shop: &Shop, line: &LineDraft<'_>, heat: &mut HeatBook) -> Vec<Vec<Offer>> {
+    line.prints.iter().map(|print| offer::offers(shop, line, print, heat)).collect()
+}
+
+fn choose_all(
+    shop: &Shop,
+    orders: &[Order],
+    drafts: &Drafts<'_>,
+    offered: &Offered,
+    findings: &mut Vec<Finding>,
+) -> Chosen {
+    let mut all = Vec::new();
+    for (at, order) in orders.iter().enumerate() {
+        let asked = asked(&drafts[at], &offered[at]);
+        let taken = choose::select(shop, &asked, order.way);
+        let mut choices: Vec<Vec<Choice>> = drafts[at].iter().map(|_| Vec::new()).collect();
+        for (ask, taken) in asked.iter().zip(taken) {
+            let choice = choose::choice(shop, ask, taken, order.way, findings);
+            if let Some(line) = ask.line.subject.line {
+                choices[line].push(choice);
+            }
+        }
+        all.push(choices);
+    }
+    all
+}
+
+/// The prints of an order's drafted lines, with their offers.
+pub(crate) fn asked<'a>(lines: &'a [Option<LineDraft<'a>>], offered: &'a [Vec<Vec<Offer>>]) -> Vec<Asked<'a>> {
+    let mut all = Vec::new();
+    for (line, offers) in lines.iter().zip(offered) {
+        let Some(line) = line else { continue };
+        for (print, offers) in offers.iter().enumerate() {
+            all.push(Asked { line, print, offers, pieces: line.pieces() });
+        }
+    }
+    all
+}
+
+/// Transfer and film of every print of a line; `None` unless all prints have one.
+pub(crate) fn taken(choices: &[Choice]) -> Option<Vec<(TransferId, Option<String>)>> {
+    choices
+        .iter()
+        .map(|choice| {
+            let candidate = choice.taken()?;
+            Some((candidate.transfer, candidate.film.as_ref().map(|film| film.name.clone())))
+        })
+        .collect()
+}
+
+fn want_all<'a>(shop: &Shop, drafts: &'a Drafts<'a>, chosen: &Chosen) -> Vec<Wanted<'a>> {
+    let mut all = Vec::new();
+    for (lines, choices) in drafts.iter().zip(chosen) {
+        for (line, choices) in lines.iter().zip(choices) {
+            if let (Some(line), Some(taken)) = (line, taken(choices)) {
+                all.extend(layout::wanted(shop, line, &taken, line.pieces()));
+            }
+        }
+    }
+    all
+}
+
+/// Whether anything found stops or halts a line.
+fn halted(findings: &[Finding], order: usize, line: usize) -> Option<Severity> {
+    findings
+        .iter()
+        .filter(|finding| finding.subject.order == Some(order) && finding.subject.line == Some(line))
+        .map(|finding| finding.severity)
+        .filter(|severity| *severity >= Severity::Ask)
+        .max()
+}
+
+fn cards(shop: &Shop, drafts: &Drafts<'_>, chosen: &Chosen, findings: &[Finding], heat: &mut HeatBook) -> Cards {
+    let mut all = Vec::new();
+    for (at, lines) in drafts.iter().enumerate() {
+        let mut of_order = Vec::new();
+        for (nth, line) in lines.iter().enumerate() {
+            let running = halted(findings, at, nth).is_none();
+            let cards = match line.as_ref().filter(|_| running) {
+                Some(line) => line_cards(shop, line, &chosen[at][nth], heat),
+                None => Vec::new(),
+            };
+            of_order.push(cards);
+        }
+        all.push(of_order);
+    }
+    all
+}
+
+fn line_cards(shop: &Shop, line: &LineDraft<'_>, choices: &[Choice], heat: &mut HeatBook) -> Vec<Option<PressCard>> {
+    line.prints
+        .iter()
+        .zip(choices)
+        .map(|(print, choice)| {
+            let candidate = choice.taken()?;
+            let recipe = recipe(shop, candidate.transfer, candidate.recipe)?;
+            let shade = pressing::shade(line, print);
+            let pressing = heat.with_doubt(shop, line, print, candidate.transfer, candidate.recipe?, shade);
+            steps::card(shop, print, candidate.transfer, recipe, pressing.as_ref())
+        })
+        .collect()
+}
+
+/// A recipe of a transfer by its index.
+pub(crate) fn recipe(shop: &Shop, transfer: TransferId, at: Option<usize>) -> Option<&Recipe> {
+    at.and_then(|at| shop.transfer(transfer).recipes.get(at))
+}
+
+/// How long each order's finished prints are held to see whether dye wanders into them.
+fn holds(shop: &Shop, drafts: &Drafts<'_>, chosen: &Chosen) -> Vec<Duration> {
+    drafts
+        .iter()
+        .zip(chosen)
+        .map(|(lines, choices)| {
+            lines
+                .iter()
+                .zip(choices)
+                .filter_map(|(line, choices)| line.as_ref().map(|line| pressing::dye_hold(shop, line, choices)))
+                .fold(Duration::ZERO, Duration::max)
+        })
+        .collect()
+}
+
+/// Work of the lines that are planned through, with their cards in pressing order.
+fn work<'a>(shop: &Shop, drafts: &'a Drafts<'a>, cards: &'a Cards) -> Vec<Work<'a>> {
+    let mut all = Vec::new();
+    for (order, lines) in drafts.iter().enumerate() {
+        for (nth, line) in lines.iter().enumerate() {
+            let (Some(draft), of_line) = (line, &cards[order][nth]) else { continue };
+            let Some(whole) = of_line.iter().map(Option::as_ref).collect::<Option<Vec<&PressCard>>>() else { continue };
+            if whole.is_empty() {
+                continue;
+            }
+            let sequence = pressing::sequence(shop, draft, &whole);
+            let cards = sequence.value.into_iter().filter_map(|print| Some((print, *whole.get(print)?))).collect();
+            all.push(Work { order, line: nth, draft, cards });
+        }
+    }
+    all
+}
+
+#[expect(clippy::too_many_arguments, reason = "one call site; each argument is a stage's result")]
+fn bought(
+    shop: &Shop,
+    orders: &[Order],
+    drafts: &Drafts<'_>,
+    chosen: &Chosen,
+    cards: &Cards,
+    pools: &[Pool],
+    holds: &[Duration],
+    origin: DateTime,
+    findings: &mut Vec<Finding>,
+) -> Result<Vec<Purchase>, MoneyError> {
+    let mut basket = buy::Basket::new();
+    buy::stock_basket(shop, pools, &mut basket)?;
+    let work = work(shop, drafts, cards);
+    for (at, lines) in drafts.iter().enumerate() {
+        for (nth, line) in lines.iter().enumerate() {
+            let Some(line) = line else { continue };
+            let planned = work.iter().any(|work| work.order == at && work.line == nth);
+            if planned && taken(&chosen[at][nth]).is_some() {
+                buy::garment_basket(line, pressing::spare_garments(shop, line), &mut basket)?;
+            }
+        }
+    }
+    let needed = dates::needed(shop, orders, &work, holds, origin);
+    buy::purchases(shop, basket, origin.date(), needed, findings)
+}
+
+#[expect(clippy::too_many_arguments, reason = "one call site; each argument is a stage's result")]
+fn schedule_all(
+    shop: &Shop,
+    orders: &[Order],
+    drafts: &Drafts<'_>,
+    cards: &Cards,
+    purchases: &[Purchase],
+    holds: &[Duration],
+    origin: DateTime,
+    look: Look,
+    watch: &mut dyn Watch,
+    findings: &mut Vec<Finding>,
+) -> Timeline {
+    let work = work(shop, drafts, cards);
+    let release = dates::goods_in(shop, purchases, origin);
+    let deadlines: Vec<Deadline> = orders
+        .iter()
+        .zip(holds)
+        .map(|(order, hold)| Deadline { name: order.name.clone(), release, due: order.due, hold: *hold })
+        .collect();
+    let timeline = timeline::timeline(shop, origin, &work, &deadlines, look, watch, findings);
+    findings.extend(dates::lateness(orders, &timeline, holds));
+    timeline
+}
+
+fn empty_timeline(origin: DateTime) -> Timeline {
+    Timeline { origin, problem: schedule::Problem::default(), batches: Vec::new(), schedule: None }
+}
+
+fn countless(error: MoneyError) -> Finding {
+    Finding::new(Severity::StopsLine, codes::SUM_TOO_LARGE, codes::SUM_TOO_LARGE_REMEDY)
+        .named("reason", error.to_string())
+}
+
+#[expect(clippy::too_many_arguments, reason = "one call site; each argument is a stage's result")]
+fn line_plans(
+    shop: &Shop,
+    order: &Order,
+    at: usize,
+    drafts: &[Option<LineDraft<'_>>],
+    offered: &[Vec<Vec<Offer>>],
+    chosen: &[Vec<Choice>],
+    cards: &[Vec<Option<PressCard>>],
+    findings: &[Finding],
+) -> Vec<LinePlan> {
+    order
+        .lines
+        .iter()
+        .enumerate()
+        .map(|(nth, line)| {
+            let draft = drafts[nth].as_ref();
+            let style = shop.find_garment(&line.garment);
+            let whole: Option<Vec<&PressCard>> = cards[nth].iter().map(Option::as_ref).collect();
+            let whole = whole.filter(|cards| !cards.is_empty());
+            let state = match halted(findings, at, nth) {
+                Some(Severity::StopsLine) => LineState::Stopped,
+                Some(_) => LineState::Waiting,
+                None if whole.is_some() => LineState::Planned,
+                None => LineState::Stopped,
+            };
+            LinePlan {
+                garment: style,
+                garment_name: style.map_or_else(|| line.garment.clone(), |id| shop.garment(id).name.clone()),
+                colour: draft.map_or_else(|| line.colour.clone(), |draft| draft.colour.name.clone()),
+                rgb: draft.map(|draft| draft.colour.rgb),
+                brought: line.brought,
+                sizes: line.sizes.clone(),
+                state,
+                prints: print_plans(shop, line, draft, &offered[nth], &chosen[nth], &cards[nth]),
+                pressing_order: match (draft, whole) {
+                    (Some(draft), Some(cards)) => pressing::sequence(shop, draft, &cards),
+                    _ => Figure::new(Vec::new(), Reason::new(codes::PRESS_ORDER_ONE)),
+                },
+                spare_garments: draft.map_or(0, |draft| pressing::spare_garments(shop, draft)),
+                price: None,
+            }
+        })
+        .collect()
+}
+
+fn print_plans(
+    shop: &Shop,
+    line: &crate::Line,
+    draft: Option<&LineDraft<'_>>,
+    offered: &[Vec<Offer>],
+    chosen: &[Choice],
+    cards: &[Option<PressCard>],
+) -> Vec<PrintPlan> {
+    line.prints
+        .iter()
+        .enumerate()
+        .map(|(at, wish)| {
+            let print = draft.and_then(|draft| draft.prints.get(at));
+            let choice = chosen.get(at).cloned().unwrap_or_else(nothing_chosen);
+            let measured =
+                choice.chosen.and_then(|taken| offered.get(at)?.get(taken)).map(|offer| &offer.measured.value);
+            let transfer = choice.taken().map(|candidate| shop.transfer(candidate.transfer));
+            let weeding = match (transfer, measured) {
+                (Some(transfer), Some(measured)) => offer::weeding(transfer, measured),
+                _ => Duration::ZERO,
+            };
+            let spares = if choice.chosen.is_some() { layout::spares(line.pieces(), &shop.spoilage) } else { 0 };
+            PrintPlan {
+                art: wish.art.clone(),
+                hash: print.map(|print| print.art.hash()),
+                position: print.map(|print| print.position),
+                size: print.map(|print| print.size),
+                placements: print.map_or_else(Vec::new, |print| print.placements.clone()),
+                transfers: if choice.chosen.is_some() { line.pieces().saturating_add(spares) } else { 0 },
+                choice,
+                card: cards.get(at).cloned().flatten(),
+                spares,
+                weeding,
+            }
+        })
+        .collect()
+}
+
+fn nothing_chosen() -> Choice {
+    Choice { chosen: None, nearest: None, candidates: Vec::new(), why: Vec::new() }
+}
+
+#[expect(clippy::too_many_arguments, reason = "one call site; each argument is a stage's result")]
+fn order_plan(
+    bench: &charge::Bench<'_>,
+    at: usize,
+    order: &Order,
+    mut lines: Vec<LinePlan>,
+    plan: &Plan,
+    hold: Duration,
+    heat: &mut HeatBook,
+    watch: &mut dyn Watch,
+    findings: &mut Vec<Finding>,
+) -> OrderPlan {
+    let dates = dates::dates(bench.shop, at, order, plan, hold);
+    let price = match charge::order(bench, at, &mut lines, plan, watch, findings) {
+        Ok(price) => price,
+        Err(error) => {
+            findings.push(countless(error).about(Subject { order: Some(at), ..Subject::default() }));
+            charge::nothing(bench.shop, plan.today)
+        }
+    };
+    let ways = charge::ways(bench, at, &lines, &price, heat, watch);
+    OrderPlan {
+        customer: order.customer.clone(),
+        name: order.name.clone(),
+        due: order.due,
+        way: order.way,
+        lines,
+        price,
+        ways,
+        dates,
+    }
+}
+
+/// A line that was stopped after its state was first set, by layout or price.
+fn settle_states(plan: &mut Plan, findings: &[Finding]) {
+    for (at, order) in plan.orders.iter_mut().enumerate() {
+        for (nth, line) in order.lines.iter_mut().enumerate() {
+            if line.state == LineState::Planned {
+                line.state = match halted(findings, at, nth) {
+                    Some(Severity::StopsLine) => LineState::Stopped,
+                    Some(_) => LineState::Waiting,
+                    None => LineState::Planned,
+                };
+            }
+        }
+    }
+}
+
+/// The way an order is planned, for those that need only that.
+pub(crate) fn way_of(orders: &[Order], at: usize) -> Way {
+    orders.get(at).map_or(Way::Everyday, |order| order.way)
+}
+
+/// Opening of the first working day from `origin` on.
+pub(crate) fn first_opening(shop: &Shop, origin: DateTime) -> DateTime {
+    let day = origin.date();
+    let day = if calendar::shop_works(shop, day) { day } else { calendar::working_day_after(shop, day) };
+    calendar::opening(shop, day)
+}

@@ -1,0 +1,260 @@
+//! What a line costs and what is charged for it.
+//!
+//! Amounts are exact until one rounding each: every cost item is rounded up to
+//! a minor unit once, the unit price once more to the shop's price step.
+
+use crate::codes;
+use crate::result::{CostItem, LinePrice, Rung};
+use report::{Code, Figure, Origin, Reason, Value};
+use trade::{Pricing, Rates, Spoilage};
+use units::{Duration, Money, MoneyError, Rounding, Share};
+
+/// What one line needs, independent of how many are made.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct LineBasis {
+    /// Pieces as ordered.
+    pub pieces: u32,
+    /// Price of all blanks as ordered; `None` when the customer brings them.
+    pub blanks: Option<Money>,
+    /// Work once: art, s.
+    pub art_s: i64,
+    /// Work once: test pieces and set-ups, s.
+    pub set_up_s: i64,
+    /// Work once: the line's share of office work, s.
+    pub office_s: i64,
+    /// Weeding per piece, s.
+    pub weeding_s: i64,
+    /// At the press per piece, s.
+    pub press_s: i64,
+    /// Counting in and packing per piece, s.
+    pub handling_s: i64,
+}
+
+/// Sheets, film and carriage of one line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Material {
+    /// The line's share of sheets and film.
+    pub transfers: Money,
+    /// Its share of carriage, handling and minimums.
+    pub carriage: Money,
+}
+
+/// The costs of `pieces` pieces, built up; `spared` are made more of each transfer.
+pub(crate) fn costs(
+    basis: &LineBasis,
+    pieces: u32,
+    material: Material,
+    rates: &Rates,
+    spoilage: &Spoilage,
+) -> Result<Vec<CostItem>, MoneyError> {
+    let many = i64::from(pieces);
+    let mut items = Vec::new();
+    if let Some(blanks) = basis.blanks {
+        let amount = blanks.scaled(many, i64::from(basis.pieces.max(1)), Rounding::Up)?;
+        items.push(bought(codes::COST_GARMENTS, codes::COST_GOODS, amount, many));
+        // A lost blank is bought again: its chance times its price.
+        let loss = amount.share(spoilage.garment_loss.value, Rounding::Up)?;
+        items.push(expected_loss(loss, spoilage));
+    }
+    items.push(bought(codes::COST_TRANSFERS, codes::COST_SHARE, material.transfers, many));
+    items.push(bought(codes::COST_CARRIAGE, codes::COST_SHARE, material.carriage, many));
+    let spoiled = spoilage.garment_loss.value;
+    for (what, seconds) in [
+        (codes::COST_OFFICE, basis.office_s),
+        (codes::COST_ART, basis.art_s),
+        (codes::COST_SET_UP, basis.set_up_s),
+        (codes::COST_WEEDING, started(basis.weeding_s.saturating_mul(many), spoiled)),
+        (codes::COST_PRESS, started(basis.press_s.saturating_mul(many), spoiled)),
+        (codes::COST_HANDLING, basis.handling_s.saturating_mul(many)),
+    ] {
+        items.push(work(what, seconds, rates)?);
+    }
+    items.retain(|item| item.amount.value.minor() != 0 || item.work.s() > 0.0);
+    Ok(items)
+}
+
+/// The unit price that leaves the shop's margin: cost ÷ pieces ÷ (1 − margin),
+/// rounded up to the price step once.
+pub(crate) fn unit_price(cost: Money, pieces: u32, pricing: &Pricing) -> Result<Money, MoneyError> {
+    // A margin of the whole price or more leaves nothing to divide by.
+    let kept = Some(1_000_000 - pricing.margin.ppm()).filter(|kept| *kept > 0).ok_or(MoneyError::TooLarge)?;
+    let pieces = i64::from(pieces.max(1));
+    let divisor = kept.checked_mul(pieces).ok_or(MoneyError::TooLarge)?;
+    cost.scaled(1_000_000, divisor, Rounding::Up)?.up_to_step(pricing.price_step)
+}
+
+/// The unit price as a figure that says how it came about.
+pub(crate) fn unit_figure(cost: Money, pieces: u32, pricing: &Pricing) -> Result<Figure<Money>, MoneyError> {
+    let unit = unit_price(cost, pieces, pricing)?;
+    let reason = Reason::new(codes::UNIT_PRICE)
+        .from("cost", Value::Money(cost), Origin::Model)
+        .from("pieces", Value::Count(i64::from(pieces)), Origin::Person)
+        .from("margin", Value::Share(pricing.margin.fraction()), Origin::Shop)
+        .from("step", Value::Money(Money::new(pricing.price_step, cost.currency())), Origin::Shop)
+        .changed_by(codes::CHANGE_QUANTITY)
+        .changed_by(codes::CHANGE_PRICE);
+    Ok(Figure::new(unit, reason))
+}
+
+/// Prices at the ladder's quantities; `costs_at` gives the cost of so many pieces.
+pub(crate) fn ladder(
+    pricing: &Pricing,
+    mut cost_at: impl FnMut(u32) -> Option<Money>,
+) -> Result<Vec<Rung>, MoneyError> {
+    let mut rungs: Vec<Rung> = Vec::new();
+    for step in &pricing.ladder {
+        let Some(cost) = cost_at(step.from) else { continue };
+        let unit = unit_price(cost, step.from, pricing)?;
+        let total = unit.times(i64::from(step.from))?;
+        rungs.push(Rung { pieces: step.from, cost, unit, total, cheaper_than: None });
+    }
+    mark_falling(&mut rungs)?;
+    Ok(rungs)
+}
+
+/// A rung whose total is below that of a smaller quantity at the rung before
+/// says from which quantity on: 23 × 20.40 is more than 24 × 18.40.
+fn mark_falling(rungs: &mut [Rung]) -> Result<(), MoneyError> {
+    for at in 1..rungs.len() {
+        let (before, here) = (rungs[at - 1].clone(), &mut rungs[at]);
+        // The least n with n × unit(before) > total(here).
+        let Some(unit) = std::num::NonZeroI64::new(before.unit.minor()) else { continue };
+        let over = here.total.minor().div_euclid(unit.get()).checked_add(1).ok_or(MoneyError::TooLarge)?;
+        let over = u32::try_from(over).unwrap_or(u32::MAX).max(before.pieces);
+        here.cheaper_than = (over < here.pieces).then_some(over);
+    }
+    Ok(())
+}
+
+/// A line's price at its own quantity.
+pub(crate) fn line_price(
+    pieces: u32,
+    costs: Vec<CostItem>,
+    pricing: &Pricing,
+    ladder: Vec<Rung>,
+) -> Result<LinePrice, MoneyError> {
+    let cost = sum(costs.iter().map(|item| item.amount.value), pricing_zero(&costs, &ladder))?;
+    let unit = unit_figure(cost, pieces, pricing)?;
+    let total = unit.value.times(i64::from(pieces))?;
+    Ok(LinePrice { pieces, costs, cost, unit, total, ladder })
+}
+
+/// The sum of amounts, from `zero`.
+pub(crate) fn sum(amounts: impl IntoIterator<Item = Money>, zero: Option<Money>) -> Result<Money, MoneyError> {
+    let mut amounts = amounts.into_iter();
+    let start = zero.or_else(|| amounts.next()).ok_or(MoneyError::TooLarge)?;
+    amounts.try_fold(start, Money::plus)
+}
+
+/// `seconds` of work at labour and overhead rates, rounded up once.
+pub(crate) fn work(what: Code, seconds: i64, rates: &Rates) -> Result<CostItem, MoneyError> {
+    let hour = rates.labour_per_hour.plus(rates.overhead_per_hour)?;
+    let amount = hour.scaled(seconds, 3600, Rounding::Up)?;
+    let span = Duration::from_s(seconds as f64).unwrap_or_default();
+    let reason = Reason::new(codes::COST_WORK)
+        .from("work", Value::Duration(span), Origin::Shop)
+        .from("labour", Value::Money(rates.labour_per_hour), Origin::Shop)
+        .from("overhead", Value::Money(rates.overhead_per_hour), Origin::Shop);
+    Ok(CostItem { what, amount: Figure::new(amount, reason), work: span })
+}
+
+fn bought(what: Code, rule: Code, amount: Money, pieces: i64) -> CostItem {
+    let reason = Reason::new(rule).from("amount", Value::Money(amount), Origin::Shop).from(
+        "pieces",
+        Value::Count(pieces),
+        Origin::Person,
+    );
+    CostItem { what, amount: Figure::new(amount, reason), work: Duration::ZERO }
+}
+
+fn expected_loss(amount: Money, spoilage: &Spoilage) -> CostItem {
+    let reason = Reason::new(codes::COST_LOSS).from(
+        "share",
+        Value::Share(spoilage.garment_loss.value.fraction()),
+        spoilage.garment_loss.origin,
+    );
+    CostItem { what: codes::COST_LOSS, amount: Figure::new(amount, reason), work: Duration::ZERO }
+}
+
+/// Work on pieces that are started: spoiled ones are done twice.
+fn started(seconds: i64, spoiled: Share) -> i64 {
+    let more = i128::from(seconds) * i128::from(spoiled.ppm()) / 1_000_000;
+    seconds.saturating_add(i64::try_from(more).unwrap_or(i64::MAX))
+}
+
+fn pricing_zero(costs: &[CostItem], ladder: &[Rung]) -> Option<Money> {
+    let currency = costs.first().map(|c| c.amount.value.currency()).or(ladder.first().map(|r| r.cost.currency()))?;
+    Some(Money::zero(currency))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use trade::LadderStep;
+    use units::Currency;
+
+    fn eur(minor: i64) -> Money {
+        Money::new(minor, Currency::new("EUR", 2).expect("a currency"))
+    }
+
+    fn pricing(margin_ppm: i64, ladder: &[u32]) -> Pricing {
+        Pricing {
+            margin: Share::from_ppm(margin_ppm).expect("a share"),
+            price_step: 5,
+            minimum_charge: None,
+            deposit: Share::ZERO,
+            valid_days: 30,
+            ladder: ladder.iter().map(|from| LadderStep { from: *from }).collect(),
+            rush: Share::ZERO,
+            terms: Vec::new(),
+        }
+    }
+
+    /// Worked by hand: garment 4.20 and transfers 2.25 a piece started, set-up
+    /// 30 min, 4.2 min a piece started, labour 24 and overhead 12 an hour,
+    /// margin 45 %, unit rounded up to 0.05. Arithmetic, each figure recomputed:
+    /// 12 pieces start 13: 13 × 6.45 = 83.85; 84.6 min at 36.00 an hour = 50.76;
+    /// cost 134.61; ÷ 12 ÷ 0.55 = 20.395… → 20.40.
+    #[test]
+    fn worked_example_of_margin_and_rounding() {
+        let pricing = pricing(450_000, &[]);
+        let rates = Rates { labour_per_hour: eur(2400), overhead_per_hour: eur(1200) };
+        for (pieces, start, cost, unit, total) in [
+            (6, 7, 8079, 2450, 14_700),
+            (12, 13, 13_461, 2040, 24_480),
+            (24, 25, 24_225, 1840, 44_160),
+            (48, 50, 46_650, 1770, 84_960),
+            (96, 99, 90_603, 1720, 165_120),
+        ] {
+            let material = eur(645).times(start).expect("countable");
+            let minutes = work(codes::COST_WORK, 30 * 60 + 252 * start, &rates).expect("countable").amount.value;
+            let sum = material.plus(minutes).expect("countable");
+            assert_eq!(sum, eur(cost), "{pieces}");
+            let price = unit_price(sum, pieces, &pricing).expect("countable");
+            assert_eq!(price, eur(unit), "{pieces}");
+            assert_eq!(price.times(i64::from(pieces)), Ok(eur(total)), "{pieces}");
+        }
+    }
+
+    /// Arithmetic: 23 × 20.40 = 469.20 is more than 24 × 18.40 = 441.60, and
+    /// 441.60 ÷ 20.40 = 21.6, so from 22 pieces on 24 are cheaper.
+    #[test]
+    fn a_total_that_falls_is_seen() {
+        let costs = |pieces| Some(if pieces == 12 { eur(13_461) } else { eur(24_225) });
+        let rungs = ladder(&pricing(450_000, &[12, 24]), costs).expect("countable");
+        assert_eq!(rungs[0].cheaper_than, None);
+        assert_eq!(rungs[1].cheaper_than, Some(22));
+    }
+
+    /// Margin m and mark-up k: k = m ÷ (1 − m), so 45 % margin is 81.8 % mark-up.
+    #[test]
+    fn margin_is_not_mark_up() {
+        let unit = unit_price(eur(10_000), 1, &pricing(450_000, &[])).expect("countable");
+        assert_eq!(unit, eur(18_185), "100.00 ÷ 0.55 = 181.81…, up to 0.05");
+    }
+
+    #[test]
+    fn a_full_margin_is_refused_not_divided_by() {
+        assert_eq!(unit_price(eur(100), 1, &pricing(1_000_000, &[])), Err(MoneyError::TooLarge));
+    }
+}

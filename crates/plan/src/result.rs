@@ -1,0 +1,543 @@
+//! The plan: one value that pictures, papers, files and pages are made from.
+
+use crate::Way;
+use art::{ContentHash, PrintSize};
+use garment::{Placed, Position, Reach};
+use jiff::civil::{Date, DateTime};
+use report::{Code, Figure, Finding, Reason};
+use trade::{
+    AccessoryId, GarmentId, Peel, PlatenId, PressId, PressureClass, StepRole, StockId, SupplierId, TransferId,
+};
+use units::{Area, Duration, Length, Money, Temperature, TemperatureDifference};
+
+/// A whole plan for one or several orders.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// The day it was made for.
+    pub today: Date,
+    /// Seed of every random choice in it.
+    pub seed: u64,
+    /// The orders, as given.
+    pub orders: Vec<OrderPlan>,
+    /// Sheets and rolls, one pool for each transfer and film colour.
+    pub pools: Vec<Pool>,
+    /// Work on the presses.
+    pub timeline: Timeline,
+    /// What to buy, by supplier.
+    pub purchases: Vec<Purchase>,
+    /// Everything found, in the order of lines; those of an order's prints among them.
+    pub findings: Vec<Finding>,
+}
+
+/// One order, planned.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OrderPlan {
+    /// Who ordered.
+    pub customer: String,
+    /// What it is called.
+    pub name: String,
+    /// When it must be handed over.
+    pub due: DateTime,
+    /// The way it is planned.
+    pub way: Way,
+    /// Its lines, as given.
+    pub lines: Vec<LinePlan>,
+    /// What it costs and what is charged.
+    pub price: OrderPrice,
+    /// The three ways side by side; `price` above is that of `way`.
+    pub ways: Vec<WayOffer>,
+    /// When things must happen.
+    pub dates: Dates,
+}
+
+/// Whether a line can be made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum LineState {
+    /// Planned through.
+    Planned,
+    /// Waits for a person's answer.
+    Waiting,
+    /// Cannot be made as ordered.
+    Stopped,
+}
+
+/// One line of an order.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LinePlan {
+    /// The style, when the shop knows it.
+    pub garment: Option<GarmentId>,
+    /// Its name for people, or as typed.
+    pub garment_name: String,
+    /// The colour, by the shop's name or as typed.
+    pub colour: String,
+    /// sRGB of the garment, when known.
+    pub rgb: Option<[u8; 3]>,
+    /// Brought by the customer.
+    pub brought: bool,
+    /// Sizes and quantities.
+    pub sizes: Vec<crate::SizeCount>,
+    /// Whether it can be made.
+    pub state: LineState,
+    /// Its prints, as given.
+    pub prints: Vec<PrintPlan>,
+    /// Order in which its prints are pressed, as indices of `prints`, with the reasons.
+    pub pressing_order: Figure<Vec<usize>>,
+    /// Garments bought beyond those ordered.
+    pub spare_garments: u32,
+    /// Its price; `None` when it is not planned through.
+    pub price: Option<LinePrice>,
+}
+
+impl LinePlan {
+    /// Garments in all sizes.
+    pub fn pieces(&self) -> u32 {
+        self.sizes.iter().map(|size| size.count).fold(0, u32::saturating_add)
+    }
+}
+
+/// One print of a line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PrintPlan {
+    /// Art file as named in the order.
+    pub art: String,
+    /// Hash of its bytes, when it could be read.
+    pub hash: Option<ContentHash>,
+    /// Position; `None` when unknown.
+    pub position: Option<Position>,
+    /// Size as pressed, when known.
+    pub size: Option<PrintSize>,
+    /// Where it lies on each size and how a press reaches it, in the order of the line's sizes.
+    pub placements: Vec<Placement>,
+    /// The choice of transfer.
+    pub choice: Choice,
+    /// How it is pressed; `None` when nothing was chosen.
+    pub card: Option<PressCard>,
+    /// Transfers to make, spares included.
+    pub transfers: u32,
+    /// Of these, spares.
+    pub spares: u32,
+    /// Weeding time of one, for cut films.
+    pub weeding: Duration,
+}
+
+/// Where a print lies on one size.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Placement {
+    /// The size by name.
+    pub size: String,
+    /// Where.
+    pub placed: Placed,
+    /// How a press reaches it.
+    pub reach: Reach,
+}
+
+/// Whether a transfer suits a print.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Fit {
+    /// It suits.
+    Fits,
+    /// It suits under conditions.
+    WithConditions,
+    /// It does not suit.
+    DoesNot,
+}
+
+/// One transfer of the shelf, weighed for one print.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Candidate {
+    /// Which.
+    pub transfer: TransferId,
+    /// Verdict.
+    pub fit: Fit,
+    /// What speaks for it.
+    pub for_it: Vec<Reason>,
+    /// What speaks against it or must be kept in mind, the gravest first.
+    pub against: Vec<Reason>,
+    /// Estimated cost of one print: film by its area, press and weeding minutes.
+    pub estimate: Option<Money>,
+    /// How well it lasts on this cloth, 0 to 100, from stretch, wash and heat margin.
+    pub lasting: u8,
+    /// By how much it fails, 0 when it fits; compares candidates that fail.
+    pub shortfall: f64,
+    /// Film colour and its difference from the art, for films of one colour.
+    pub film: Option<FilmChoice>,
+    /// Which of its recipes holds for this cloth.
+    pub recipe: Option<usize>,
+}
+
+/// The colour of film taken for a print.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FilmChoice {
+    /// Name of the film colour.
+    pub name: String,
+    /// sRGB of the film.
+    pub rgb: [u8; 3],
+    /// CIEDE2000 from the art's colour; `None` when a person stated the film.
+    pub difference: Option<f64>,
+}
+
+/// What was chosen for a print, and why not the others.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Choice {
+    /// Index into `candidates` of the one taken.
+    pub chosen: Option<usize>,
+    /// When nothing suits: index of the nearest.
+    pub nearest: Option<usize>,
+    /// Every transfer of the shelf, in the shop's order.
+    pub candidates: Vec<Candidate>,
+    /// Why the chosen one.
+    pub why: Vec<Reason>,
+}
+
+impl Choice {
+    /// The candidate taken.
+    pub fn taken(&self) -> Option<&Candidate> {
+        self.chosen.and_then(|at| self.candidates.get(at))
+    }
+}
+
+/// How one print is pressed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PressCard {
+    /// The transfer.
+    pub transfer: TransferId,
+    /// The maker's sheet.
+    pub source: String,
+    /// Presses it may be done on.
+    pub presses: Vec<PressId>,
+    /// Platen.
+    pub platen: PlatenId,
+    /// Pillow under the print, when needed.
+    pub pillow: Option<AccessoryId>,
+    /// Steps, in order.
+    pub steps: Vec<CardStep>,
+    /// What the heat model says of the full press on this cloth.
+    pub heat: Option<HeatCard>,
+    /// Pieces in one closing.
+    pub per_closing: u32,
+}
+
+/// A step as the operator does it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum CardStep {
+    /// Press the empty garment and smooth it.
+    Preheat {
+        /// Platen.
+        temperature: Temperature,
+        /// Time closed.
+        dwell: Figure<Duration>,
+    },
+    /// Put the transfer in its place.
+    Place,
+    /// Close the press.
+    Press {
+        /// What it is for.
+        role: StepRole,
+        /// Platen.
+        temperature: Figure<Temperature>,
+        /// Time closed.
+        dwell: Figure<Duration>,
+        /// Pressure.
+        pressure: PressureClass,
+        /// Cover sheet on top.
+        cover: Option<AccessoryId>,
+    },
+    /// Lay it aside.
+    SetAside {
+        /// How long until it can be peeled, laid singly on a table.
+        wait: Figure<Duration>,
+    },
+    /// Take the carrier off.
+    Peel(Peel),
+}
+
+/// What the heat model says of a full press, in figures for people.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeatCard {
+    /// Bond line, cloth side, at the end of the dwell, on this cloth.
+    pub bond_end: Figure<Temperature>,
+    /// The same on the recipe's reference cloth.
+    pub reference_bond_end: Temperature,
+    /// Time the bond line is above activation, this cloth.
+    pub above_activation: Duration,
+    /// Activation temperature used.
+    pub activation: Temperature,
+    /// Hottest cloth, bare cloth beside the transfer included.
+    pub cloth_peak: Temperature,
+    /// The cloth's limit less its peak; negative when over.
+    pub margin: TemperatureDifference,
+    /// The cloth's own limit.
+    pub limit: Temperature,
+    /// Change against the maker's dwell that this cloth calls for (0: as the maker says).
+    pub longer: Duration,
+    /// Dwell that would give the reference dose, as a range, for information.
+    pub equal_dose: Option<(Duration, Duration)>,
+    /// Temperatures over time at the bond line (s, °C), for the picture.
+    pub curve: Vec<(f64, f64)>,
+    /// Heat drawn from the platen in one closing, J.
+    pub energy_j: f64,
+}
+
+/// Sheets and rolls of one transfer in one film colour, shared by all prints that use it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pool {
+    /// Short name for files, `a` … `z`, `aa` ….
+    pub key: String,
+    /// The transfer.
+    pub transfer: TransferId,
+    /// Film colour, for films of one colour.
+    pub colour: Option<String>,
+    /// What was asked of the packing engine.
+    pub instance: nest::Instance,
+    /// For each design of the instance, the print it belongs to and its frame.
+    pub designs: Vec<PoolDesign>,
+    /// For each stock entry of the instance, the shop's item.
+    pub stock: Vec<PoolStock>,
+    /// The layout, confirmed by the independent check.
+    pub layout: nest::Layout,
+    /// Cost of the layout, with its bound as the low end of its range.
+    pub cost: Figure<Money>,
+    /// Net area of the art in it.
+    pub art_area: Area,
+    /// Area paid for.
+    pub paid_area: Area,
+}
+
+/// A design in a pool. Its outline is in the frame of the art box: origin lower
+/// left, y up, not mirrored.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PoolDesign {
+    /// Index of the order.
+    pub order: usize,
+    /// Index of the line.
+    pub line: usize,
+    /// Index of the print.
+    pub print: usize,
+}
+
+/// A stock entry in a pool.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PoolStock {
+    /// The shop's item.
+    pub item: StockId,
+    /// Whether it is on hand already.
+    pub on_hand: bool,
+}
+
+/// Work on the presses.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Timeline {
+    /// The moment at which the engine's seconds begin.
+    pub origin: DateTime,
+    /// What was asked of the engine.
+    pub problem: schedule::Problem,
+    /// For each batch of the problem, the print and the visit to the press it stands for.
+    pub batches: Vec<BatchOf>,
+    /// The answer, confirmed by the independent simulation; `None` when nothing is pressed.
+    pub schedule: Option<schedule::Schedule>,
+}
+
+impl Timeline {
+    /// The moment of an engine's second.
+    pub fn moment(&self, second: i64) -> DateTime {
+        self.origin.saturating_add(jiff::SignedDuration::from_secs(second))
+    }
+}
+
+/// What a batch stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct BatchOf {
+    /// Index of the order.
+    pub order: usize,
+    /// Index of the line.
+    pub line: usize,
+    /// Index of the print.
+    pub print: usize,
+    /// Which visit to the press, from 0: a second press after a cold peel is another.
+    pub visit: usize,
+    /// Which platen group of the line's sizes, from 0.
+    pub group: usize,
+}
+
+/// One purchase.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Purchase {
+    /// From whom.
+    pub supplier: SupplierId,
+    /// What.
+    pub items: Vec<PurchaseItem>,
+    /// Goods value.
+    pub goods: Money,
+    /// Charged to reach the supplier's minimum.
+    pub top_up: Money,
+    /// Handling.
+    pub handling: Money,
+    /// Carriage.
+    pub freight: Money,
+    /// All of it.
+    pub total: Money,
+    /// Order by then, so that it arrives in time.
+    pub order_by: Figure<DateTime>,
+    /// Arrives on this day when ordered by `order_by`.
+    pub arrives: Date,
+    /// Arrives on this day when ordered at once.
+    pub earliest: Date,
+}
+
+/// One item of a purchase.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PurchaseItem {
+    /// What.
+    pub goods: Goods,
+    /// How many pieces (rolls: of the length in `goods`).
+    pub quantity: u32,
+    /// Price of one.
+    pub unit: Money,
+    /// Price of all.
+    pub total: Money,
+}
+
+/// What is bought.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Goods {
+    /// A sheet or length of film.
+    Stock {
+        /// The item.
+        item: StockId,
+        /// Film colour.
+        colour: Option<String>,
+        /// Charged length, for rolls.
+        length: Option<Length>,
+        /// Index of the pool it is for.
+        pool: usize,
+    },
+    /// Garments of one size.
+    Garment {
+        /// Index of the order they are for.
+        order: usize,
+        /// The style.
+        style: GarmentId,
+        /// Colour by name.
+        colour: String,
+        /// Size by name.
+        size: String,
+    },
+}
+
+/// A part of the cost.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CostItem {
+    /// What for, as a term.
+    pub what: Code,
+    /// How much, and why.
+    pub amount: Figure<Money>,
+    /// Minutes of work in it.
+    pub work: Duration,
+}
+
+/// The price of one line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LinePrice {
+    /// Pieces.
+    pub pieces: u32,
+    /// Cost, built up.
+    pub costs: Vec<CostItem>,
+    /// Sum of the costs.
+    pub cost: Money,
+    /// Price of one piece.
+    pub unit: Figure<Money>,
+    /// Price of all pieces.
+    pub total: Money,
+    /// Unit and total prices at other quantities of this line alone.
+    pub ladder: Vec<Rung>,
+}
+
+/// One rung of the quantity ladder.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rung {
+    /// Pieces.
+    pub pieces: u32,
+    /// Cost of all.
+    pub cost: Money,
+    /// Price of one.
+    pub unit: Money,
+    /// Price of all.
+    pub total: Money,
+    /// Set when this many pieces cost less in total than some smaller quantity:
+    /// from which quantity on the total is higher than here.
+    pub cheaper_than: Option<u32>,
+}
+
+/// What an order costs and what is charged.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OrderPrice {
+    /// Sum of all costs of its planned lines.
+    pub cost: Money,
+    /// Sum of the lines' prices.
+    pub lines: Money,
+    /// Charged on top to reach the shop's least charge.
+    pub least_charge: Money,
+    /// Net price.
+    pub net: Figure<Money>,
+    /// Taxes as the shop enters them, by name.
+    pub taxes: Vec<(String, Money)>,
+    /// Net and taxes.
+    pub gross: Money,
+    /// Deposit before money is spent.
+    pub deposit: Money,
+    /// The quote holds until.
+    pub valid_until: Date,
+    /// All work.
+    pub work: Duration,
+    /// What an hour of work earns: (net − all that is bought) ÷ hours.
+    pub earns_per_hour: Option<Money>,
+}
+
+/// One of the three ways.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WayOffer {
+    /// Which.
+    pub way: Way,
+    /// For each line: garment and transfers, and the price of a piece; `None` for lines not planned.
+    pub lines: Vec<Option<WayLine>>,
+    /// Net price of the order this way.
+    pub net: Money,
+    /// Its cost.
+    pub cost: Money,
+    /// Work in it.
+    pub work: Duration,
+}
+
+/// A line made one way.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WayLine {
+    /// The garment.
+    pub garment: GarmentId,
+    /// The transfer of each print.
+    pub transfers: Vec<TransferId>,
+    /// What the way adds in work, as terms.
+    pub extras: Vec<Code>,
+    /// Price of one piece.
+    pub unit: Money,
+}
+
+/// When things must happen.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Dates {
+    /// Last moment for the customer to sign off and pay the deposit.
+    pub sign_off_by: Option<Figure<DateTime>>,
+    /// Last moment to order the transfers that are bought.
+    pub order_transfers_by: Option<Figure<DateTime>>,
+    /// Last moment to order garments.
+    pub order_garments_by: Option<Figure<DateTime>>,
+    /// Pressing can begin.
+    pub goods_in: Option<DateTime>,
+    /// Pressing begins as scheduled.
+    pub press_from: Option<DateTime>,
+    /// Everything is finished as scheduled, dye hold included.
+    pub finish: Option<Figure<DateTime>>,
+    /// Days a finished print is held to see whether dye wanders into it.
+    pub dye_hold: Duration,
+    /// Due less finish; negative when late.
+    pub slack: Option<Duration>,
+}

@@ -67,8 +67,18 @@ def kite():
     colour = "#F2B705"
     panels = kite_panels((8, 8), (98, 82), 36, 2.4)
     body = "".join(path(panel) for panel in panels)
-    bows = bow(117, 94, 0.5, 9) + bow(143, 84, -0.6, 9) + bow(165, 93, 0.7, 9)
-    tail = "M97 81C106 92 112 97 120 94S136 76 148 83S160 98 174 94"
+    curves = [
+        ((97, 81), (106, 92), (112, 97), (120, 94)),
+        ((120, 94), (128, 91), (136, 76), (148, 83)),
+        ((148, 83), (160, 90), (160, 98), (174, 94)),
+    ]
+    tail = "M97 81" + "".join("C" + " ".join(f"{num(x)} {num(y)}" for x, y in curve[1:]) for curve in curves)
+    bows = ""
+    for curve, at in zip(curves, (11, 8, 8)):
+        samples = bezier(*curve)
+        (x, y), (nx, ny) = samples[at], samples[at + 1]
+        # Across the tail: a quarter turn from the way it runs.
+        bows += bow(x, y, math.atan2(ny - y, nx - x) + math.pi / 2, 9)
     svg(
         "kite.svg", 180, 112,
         f'<path fill="{colour}" d="{body}"/>\n'
@@ -162,13 +172,13 @@ class Letters:
         area = sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(points, points[1:] + points[:1]))
         self.parts.append(path(points if area < 0 else points[::-1]))
 
-    def serif(self, x, y, left, right, up):
-        """A bracketed slab at the end of a stem of [left, right] about x."""
+    def serif(self, x, y, left, right, up, rise=3.2):
+        """A slab at the end of a stem of [left, right] about x, its brackets rising so far."""
         way = -1 if up else 1
         thick, reach = 2.2, 4.2
         pts = [(x + left - reach, y), (x + right + reach, y), (x + right + reach, y - way * thick)]
-        pts += [(x + right + reach * (1 - t) ** 2, y - way * (thick + 3.2 * t * t)) for t in (0.25, 0.5, 0.75, 1)]
-        pts += [(x + left - reach * (1 - t) ** 2, y - way * (thick + 3.2 * t * t)) for t in (1, 0.75, 0.5, 0.25)]
+        pts += [(x + right + reach * (1 - t) ** 2, y - way * (thick + rise * t * t)) for t in (0.25, 0.5, 0.75, 1)]
+        pts += [(x + left - reach * (1 - t) ** 2, y - way * (thick + rise * t * t)) for t in (1, 0.75, 0.5, 0.25)]
         pts += [(x + left - reach, y - way * thick)]
         self.piece(pts)
 
@@ -193,8 +203,8 @@ class Letters:
         self.slant(x + 20.5, 0, x + 5, 50, 2.8)
         self.slant(x + 19, 0, x + 33, 50, 7.4)
         self.stem_h(x + 11, x + 32, 31, 2.6)
-        self.serif(x + 5, 50, 0, 2.8, False)
-        self.serif(x + 33, 50, 0, 7.4, False)
+        self.serif(x + 5, 50, 0, 2.8, False, 0)
+        self.serif(x + 33, 50, 0, 7.4, False, 0)
         return 46
 
     def stem_h(self, left, right, y, width):
@@ -267,8 +277,8 @@ def bezier(a, b, c, d, steps=14):
 def marshal():
     letters, x = Letters(), 2.0
     for letter in "marshal":
-        x += getattr(letters, letter)(x)
-    svg("marshal.svg", x, 50, f'<path fill="#F5F4F0" d="{"".join(letters.parts)}"/>')
+        x += getattr(letters, letter)(x) + 4
+    svg("marshal.svg", x - 2, 50, f'<path fill="#F5F4F0" d="{"".join(letters.parts)}"/>')
 
 
 class Dice:

@@ -7,8 +7,8 @@ macro_rules! codes {
     ($($(#[$doc:meta])* $name:ident = $text:literal;)*) => {
         $($(#[$doc])* pub const $name: Code = Code($text);)*
 
-        /// Codes of findings, remedies and reasons.
-        const PLAIN: &[Code] = &[$($name),*];
+        /// Every code of this room; the words of enumerations have codes of their own.
+        pub const ALL: &[Code] = &[$($name),*];
     };
 }
 
@@ -82,87 +82,58 @@ codes! {
 }
 
 macro_rules! terms {
-    ($($(#[$doc:meta])* $find:ident, $list:ident: $of:ty { $($variant:ident = $text:literal,)* })*) => {
+    ($($(#[$doc:meta])* $find:ident: $of:ty { $($variant:ident = $text:literal,)* })*) => {
         $(
             $(#[$doc])*
             pub fn $find(value: $of) -> Code {
                 match value { $(<$of>::$variant => Code($text),)* }
             }
-
-            const $list: &[Code] = &[$(Code($text)),*];
         )*
     };
 }
 
 terms! {
     /// The term of a pressure.
-    pressure, PRESSURES: PressureClass {
-        Light = "trade.pressure-light", Medium = "trade.pressure-medium", Firm = "trade.pressure-firm",
+    pressure: PressureClass {
+        Light = "pressure.light", Medium = "pressure.medium", Firm = "pressure.firm",
     }
     /// The term of a peel.
-    peel, PEELS: Peel {
-        Hot = "trade.peel-hot", Warm = "trade.peel-warm", Cold = "trade.peel-cold",
+    peel: Peel {
+        Hot = "peel.hot", Warm = "peel.warm", Cold = "peel.cold",
     }
     /// The term of a fibre.
-    fibre, FIBRES: Fibre {
-        Cotton = "trade.fibre-cotton", Linen = "trade.fibre-linen", Viscose = "trade.fibre-viscose",
-        Wool = "trade.fibre-wool", Silk = "trade.fibre-silk", Polyester = "trade.fibre-polyester",
-        Nylon6 = "trade.fibre-nylon-6", Nylon66 = "trade.fibre-nylon-66", Acrylic = "trade.fibre-acrylic",
-        Acetate = "trade.fibre-acetate", Elastane = "trade.fibre-elastane",
-        Polypropylene = "trade.fibre-polypropylene",
+    fibre: Fibre {
+        Cotton = "fibre.cotton", Linen = "fibre.linen", Viscose = "fibre.viscose",
+        Wool = "fibre.wool", Silk = "fibre.silk", Polyester = "fibre.polyester",
+        Nylon6 = "fibre.nylon-6", Nylon66 = "fibre.nylon-66", Acrylic = "fibre.acrylic",
+        Acetate = "fibre.acetate", Elastane = "fibre.elastane",
+        Polypropylene = "fibre.polypropylene",
     }
     /// The term of a face.
-    surface, SURFACES: Surface {
-        Plain = "trade.surface-plain", WaterRepellent = "trade.surface-water-repellent",
-        Laminate = "trade.surface-laminate", VinylCoated = "trade.surface-vinyl-coated",
-        Foam = "trade.surface-foam", Pile = "trade.surface-pile", Treated = "trade.surface-treated",
+    surface: Surface {
+        Plain = "surface.plain", WaterRepellent = "surface.water-repellent",
+        Laminate = "surface.laminate", VinylCoated = "surface.vinyl-coated",
+        Foam = "surface.foam", Pile = "surface.pile", Treated = "surface.treated",
     }
     /// The term of a way of dyeing.
-    dye, DYES: Dye {
-        Undyed = "trade.dye-undyed", Light = "trade.dye-light", Dark = "trade.dye-dark",
-        Sublimated = "trade.dye-sublimated", Unknown = "trade.dye-unknown",
+    dye: Dye {
+        Undyed = "dye.undyed", Light = "dye.light", Dark = "dye.dark",
+        Sublimated = "dye.sublimated", Unknown = "dye.unknown",
     }
     /// The term of a family of transfers.
-    kind, KINDS: Kind {
-        CutFilm = "trade.kind-cut-film", StretchFilm = "trade.kind-stretch-film",
-        LowTemperatureFilm = "trade.kind-low-temperature-film", Flock = "trade.kind-flock",
-        Glitter = "trade.kind-glitter", Metallic = "trade.kind-metallic", Puff = "trade.kind-puff",
-        Reflective = "trade.kind-reflective", PrintAndCut = "trade.kind-print-and-cut",
-        ScreenMade = "trade.kind-screen-made", PowderAdhesive = "trade.kind-powder-adhesive",
-        Hybrid = "trade.kind-hybrid", Sublimation = "trade.kind-sublimation",
-        NylonGrade = "trade.kind-nylon-grade", RepellentGrade = "trade.kind-repellent-grade",
+    kind: Kind {
+        CutFilm = "kind.cut-film", StretchFilm = "kind.stretch-film",
+        LowTemperatureFilm = "kind.low-temperature-film", Flock = "kind.flock",
+        Glitter = "kind.glitter", Metallic = "kind.metallic", Puff = "kind.puff",
+        Reflective = "kind.reflective", PrintAndCut = "kind.print-and-cut",
+        ScreenMade = "kind.screen-made", PowderAdhesive = "kind.powder-adhesive",
+        Hybrid = "kind.hybrid", Sublimation = "kind.sublimation",
+        NylonGrade = "kind.nylon-grade", RepellentGrade = "kind.repellent-grade",
     }
     /// The term of a finish.
-    finish, FINISHES: Finish {
-        Matt = "trade.finish-matt", Smooth = "trade.finish-smooth", Soft = "trade.finish-soft",
-        Velvet = "trade.finish-velvet", Sparkling = "trade.finish-sparkling", Mirror = "trade.finish-mirror",
-        Raised = "trade.finish-raised", Reflecting = "trade.finish-reflecting", InCloth = "trade.finish-in-cloth",
+    finish: Finish {
+        Matt = "finish.matt", Smooth = "finish.smooth", Soft = "finish.soft",
+        Velvet = "finish.velvet", Sparkling = "finish.sparkling", Mirror = "finish.mirror",
+        Raised = "finish.raised", Reflecting = "finish.reflecting", InCloth = "finish.in-cloth",
     }
 }
-
-const LISTS: &[&[Code]] = &[PLAIN, PRESSURES, PEELS, FIBRES, SURFACES, DYES, KINDS, FINISHES];
-const COUNT: usize = {
-    let (mut at, mut sum) = (0, 0);
-    while at < LISTS.len() {
-        sum += LISTS[at].len();
-        at += 1;
-    }
-    sum
-};
-const JOINED: [Code; COUNT] = {
-    let mut joined = [Code(""); COUNT];
-    let (mut list, mut next) = (0, 0);
-    while list < LISTS.len() {
-        let mut at = 0;
-        while at < LISTS[list].len() {
-            joined[next] = LISTS[list][at];
-            next += 1;
-            at += 1;
-        }
-        list += 1;
-    }
-    joined
-};
-
-/// Every code of this room.
-pub const ALL: &[Code] = &JOINED;

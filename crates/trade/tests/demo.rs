@@ -41,3 +41,31 @@ fn written_and_read_again_it_is_equal() {
     assert_eq!(first, second.value);
     assert_eq!(written, form::write(&second.value), "writing is stable");
 }
+
+/// Nothing is filled in silently: what a person did not type says that it is a default.
+#[test]
+fn every_default_says_so() {
+    use report::Origin::{Default, Maker, Measured, Shop};
+    let shop = read(&demo()).expect("reads").value;
+    let (_, plain) = shop.transfers().find(|(_, one)| one.id == "film-plain").expect("there");
+    assert_eq!((plain.wash.origin, plain.wash.source.as_deref()), (Maker, Some("Meadow data sheet, 2 March 2026")));
+    assert_eq!((plain.minimums.origin, plain.minimums.source.as_deref()), (Default, Some("common practice")));
+    assert_eq!(plain.stretch.origin, Default);
+    assert_eq!(plain.recipes[0].bears.origin, Default);
+    assert_eq!((shop.times.load.origin, shop.times.flip.origin), (Shop, Default));
+    let (_, big) = shop.presses().next().expect("there");
+    assert_eq!((big.offset.origin, big.plate_thickness.origin), (Measured, Default));
+    let (_, sheet) = shop.stock().find(|(_, one)| one.id == "powder-22x24").expect("there");
+    let rule = Some("printer's file page, read 3 November 2026");
+    assert_eq!((sheet.reading.origin, sheet.reading.source.as_deref()), (Shop, rule));
+    let (_, roll) = shop.stock().find(|(_, one)| one.id == "plain-roll-500").expect("there");
+    assert_eq!((roll.reading.value, roll.reading.origin), (trade::Reading::Reversed, Default));
+}
+
+/// A transfer whose sheet is lost has no settings, whatever its family usually takes.
+#[test]
+fn no_recipe_no_settings() {
+    let shop = read(&demo()).expect("reads").value;
+    let (_, velvet) = shop.transfers().find(|(_, one)| one.id == "film-velvet").expect("there");
+    assert!(velvet.recipes.is_empty());
+}

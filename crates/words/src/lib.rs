@@ -171,7 +171,17 @@ impl Speech {
 
     fn sentence<'a>(&self, code: Code, value: impl Fn(&str) -> Option<&'a Value>) -> String {
         let Some(pattern) = english::sentence(code.0) else { return clean(code.0) };
-        sentence::fill(pattern, |name| value(name).map(|value| self.value(value)))
+        sentence::fill(pattern, |name| {
+            Some(match value(name)? {
+                // A sentence within a sentence, as the reason within "it does not suit",
+                // speaks of the same values; one level deep, so that it ends.
+                Value::Term(inner) => match english::sentence(inner.0) {
+                    Some(pattern) => sentence::fill(pattern, |name| value(name).map(|value| self.value(value))),
+                    None => self.term(*inner),
+                },
+                other => self.value(other),
+            })
+        })
     }
 }
 

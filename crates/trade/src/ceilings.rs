@@ -251,7 +251,8 @@ mod tests {
         use PrintShade::{Lighter, NotLighter};
         let polyester = [(Fibre::Polyester, 100)];
         let blend = [(Fibre::Cotton, 60), (Fibre::Polyester, 40)];
-        let cases: &[(&[(Fibre, u8)], Surface, Dye, PrintShade, Kind, f64, Bearing)] = &[
+        type Case<'a> = (&'a [(Fibre, u8)], Surface, Dye, PrintShade, Kind, f64, Bearing);
+        let cases: &[Case<'_>] = &[
             (&[(Fibre::Cotton, 100)], Surface::Plain, Dye::Undyed, Lighter, Kind::CutFilm, 200.0, Bearing::Firm),
             (&[(Fibre::Cotton, 100)], Surface::Plain, Dye::Dark, Lighter, Kind::CutFilm, 180.0, Bearing::Firm),
             (&polyester, Surface::Plain, Dye::Dark, Lighter, Kind::CutFilm, 135.0, Bearing::Firm),

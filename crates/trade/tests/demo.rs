@@ -69,3 +69,24 @@ fn no_recipe_no_settings() {
     let (_, velvet) = shop.transfers().find(|(_, one)| one.id == "film-velvet").expect("there");
     assert!(velvet.recipes.is_empty());
 }
+
+/// The examples of the page that teaches the files have right keys, words and
+/// quantities; only names of other files' items may be absent.
+#[test]
+fn the_page_on_shop_files_is_true() {
+    let page = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/shop-files.md");
+    let page = std::fs::read_to_string(page).expect("the page");
+    let mut files = Vec::new();
+    for section in page.split("\n## ").skip(1) {
+        let name = section.lines().next().unwrap_or_default().to_owned();
+        let block = section.split("```toml\n").nth(1).and_then(|rest| rest.split("```").next());
+        files.extend(block.map(|text| (name, text.to_owned())));
+    }
+    assert_eq!(files.len(), form::FILE_NAMES.len());
+    let faults = read(&files).err().unwrap_or_default();
+    assert!(
+        !faults.is_empty() && faults.iter().all(|fault| fault.what.starts_with("there is no ")),
+        "{}",
+        said(&faults)
+    );
+}

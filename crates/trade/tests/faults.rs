@@ -162,7 +162,7 @@ fn each_fault_has_its_place_and_remedy() {
         let told = told.unwrap_or_else(|| panic!("{file}: {new:?} gives {found:#?}"));
         assert_eq!(told.file, *file, "{new:?}");
         // Some are told at their table or at the item's first line.
-        let near = told.line.abs_diff(line) <= 25;
+        let near = told.line.abs_diff(line) <= 14;
         assert!(near, "{new:?} stands at line {line}, told at {}", told.line);
     }
 }

@@ -149,7 +149,7 @@ measures! {
 pub(super) fn read(file: &GarmentsFile, reader: &mut Reader<'_>) -> Vec<GarmentStyle> {
     let garments: Vec<GarmentStyle> = file.garment.iter().map(|form| garment(form, reader)).collect();
     for (at, form) in file.garment.iter().enumerate() {
-        if let Some(finer) = form.finer.as_ref().filter(|_| in_circle(at, &garments)) {
+        if let Some(finer) = form.finer.as_ref().filter(|_| in_circle(at, &file.garment)) {
             reader.faults.tell(
                 finer.at,
                 format!("“finer” leads from “{}” back to itself", garments[at].id),
@@ -170,13 +170,17 @@ pub(super) fn write(
     GarmentsFile { version: At::new(1), garment: forms.collect() }
 }
 
-/// Whether following `finer` from here comes back here.
-fn in_circle(start: usize, garments: &[GarmentStyle]) -> bool {
-    let mut at = start;
+/// Whether following `finer` from here comes back here; a name that is not there ends it.
+fn in_circle(start: usize, garments: &[GarmentForm]) -> bool {
+    let next = |at: usize| {
+        let finer = garments.get(at)?.finer.as_ref()?;
+        garments.iter().position(|garment| garment.id.value == finer.value)
+    };
+    let mut at = next(start);
     for _ in 0..garments.len() {
-        match garments.get(at).and_then(|garment| garment.finer) {
-            Some(next) if next.0 == start => return true,
-            Some(next) => at = next.0,
+        match at {
+            Some(here) if here == start => return true,
+            Some(here) => at = next(here),
             None => return false,
         }
     }

@@ -1,6 +1,8 @@
 //! The uniform box behind a mark.
 
 use crate::codes;
+use crate::coverage::Coverage;
+use crate::distance::Nearest;
 use crate::picture::Rgba8Image;
 use crate::read::Door;
 use report::{Finding, Severity, Value};
@@ -30,10 +32,9 @@ pub(crate) fn found(image: &Rgba8Image) -> Option<BackgroundBox> {
     (share < 0.999).then_some(BackgroundBox { rgb, share })
 }
 
-/// The picture without its box: what the box's colour reaches from the rim becomes bare, the
-/// blend at the edge is taken apart into colour and share of ink. Enclosed parts of the same
-/// colour that are large enough to see are opened as counters only if they touch no ink of
-/// the box's colour; white lettering inside a mark stays.
+/// The picture without its box: what the box's colour reaches from the rim becomes bare, and so
+/// do counters (see [`counters`]); the blend at the edge is taken apart into colour and share of
+/// ink. White lettering inside a mark stays.
 pub(crate) fn removed(door: &Door<'_>, image: Rgba8Image, findings: &mut Vec<Finding>) -> Rgba8Image {
     let Some(found) = found(&image) else {
         findings.push(door.note(codes::BACKGROUND_NONE));
@@ -44,7 +45,8 @@ pub(crate) fn removed(door: &Door<'_>, image: Rgba8Image, findings: &mut Vec<Fin
             .named("colour", hex(found.rgb))
             .with("share", Value::Share(found.share)),
     );
-    let outside = flooded(&image, found.rgb);
+    let mut outside = flooded(&image, found.rgb);
+    counters(&image, found.rgb, &mut outside);
     let (width, height) = (image.width() as usize, image.height() as usize);
     let rim: Vec<usize> =
         (0..outside.len()).filter(|at| !outside[*at] && beside(&outside, *at, width, height)).collect();
@@ -119,6 +121,98 @@ fn flooded(image: &Rgba8Image, rgb: [u8; 3]) -> Vec<bool> {
     reached
 }
 
+/// At most so many enclosed parts make a part of ink a letter with counters (an O, a B);
+/// with more it is a mark with lettering inside. Common practice, no source.
+const MOST_COUNTERS: usize = 2;
+
+/// A counter is at least so thick against the thickest ink around it; lettering is thinner.
+/// Common practice, no source.
+const COUNTER_THICK: f64 = 0.35;
+
+/// Opens counters: enclosed parts of the box's colour in ink that holds no more than two of
+/// them, each thick beside the ink around it.
+fn counters(image: &Rgba8Image, rgb: [u8; 3], outside: &mut [bool]) {
+    let (width, height) = (image.width() as usize, image.height() as usize);
+    let alike: Vec<bool> = image.pixels().chunks_exact(4).map(|pixel| near(pixel, rgb)).collect();
+    // Faint noise inside the ink is no part of its own.
+    let enclosed = Parts::of(|at| alike[at] && !outside[at], width, height);
+    let ink = Parts::of(|at| !alike[at] && !outside[at], width, height);
+    let thickness = |parts: &Parts| {
+        let on = parts.label.iter().map(|label| if *label == 0 { 0 } else { 255 }).collect();
+        parts.thickest(&Coverage::new(width, height, on))
+    };
+    let (enclosed_thick, ink_thick) = (thickness(&enclosed), thickness(&ink));
+    let mut around = vec![0u32; enclosed.count + 1];
+    for at in (0..alike.len()).filter(|at| enclosed.label[*at] != 0) {
+        if let Some(next) = neighbours(at, width, height).find(|next| ink.label[*next] != 0) {
+            around[enclosed.label[at] as usize] = ink.label[next];
+        }
+    }
+    let large = |part: usize| enclosed_thick[part] >= 2.0;
+    let mut held = vec![0usize; ink.count + 1];
+    for part in (1..=enclosed.count).filter(|part| large(*part)) {
+        held[around[part] as usize] += 1;
+    }
+    let open: Vec<bool> = (0..=enclosed.count)
+        .map(|part| {
+            let owner = around[part] as usize;
+            owner != 0
+                && large(part)
+                && held[owner] <= MOST_COUNTERS
+                && enclosed_thick[part] >= COUNTER_THICK * ink_thick[owner]
+        })
+        .collect();
+    for (bare, label) in outside.iter_mut().zip(&enclosed.label) {
+        *bare |= open[*label as usize];
+    }
+}
+
+/// Connected parts, numbered from 1; 0 is none.
+struct Parts {
+    label: Vec<u32>,
+    count: usize,
+    width: usize,
+}
+
+impl Parts {
+    fn of(inside: impl Fn(usize) -> bool, width: usize, height: usize) -> Self {
+        let mut label = vec![0u32; width * height];
+        let mut count = 0;
+        let mut open = Vec::new();
+        for start in 0..label.len() {
+            if label[start] != 0 || !inside(start) {
+                continue;
+            }
+            count += 1;
+            label[start] = count;
+            open.push(start);
+            while let Some(at) = open.pop() {
+                for next in neighbours(at, width, height) {
+                    if label[next] == 0 && inside(next) {
+                        label[next] = count;
+                        open.push(next);
+                    }
+                }
+            }
+        }
+        Self { label, count: count as usize, width }
+    }
+
+    /// The radius of the largest disc in each part, px.
+    fn thickest(&self, coverage: &Coverage) -> Vec<f64> {
+        let mut thickest = vec![0.0f64; self.count + 1];
+        let Some(nearest) = Nearest::of(coverage) else { return thickest };
+        for (at, label) in self.label.iter().enumerate().filter(|(_, label)| **label != 0) {
+            let (x, y) = (at % self.width, at / self.width);
+            if let Some((bx, by)) = nearest.bare(x, y) {
+                let reach = ((bx - x as i64) as f64).hypot((by - y as i64) as f64);
+                thickest[*label as usize] = thickest[*label as usize].max(reach);
+            }
+        }
+        thickest
+    }
+}
+
 fn neighbours(at: usize, width: usize, height: usize) -> impl Iterator<Item = usize> {
     let (x, y) = (at % width, at / width);
     [
@@ -171,5 +265,61 @@ fn unblend(pixel: &mut [u8], ground: [u8; 3], ink: [u8; 3]) {
     if share < 0.98 {
         pixel[..3].copy_from_slice(&ink);
         pixel[3] = (share * 255.0).round() as u8;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::read::ReadOptions;
+
+    fn painted(colour: impl Fn(f64, f64) -> [u8; 3]) -> Rgba8Image {
+        let at = |i: usize| colour((i % 200) as f64 + 0.5, (i / 200) as f64 + 0.5);
+        let pixels = (0..200 * 200).flat_map(|i| at(i).into_iter().chain([255])).collect();
+        Rgba8Image::new(200, 200, pixels).expect("a picture")
+    }
+
+    fn without_box(image: Rgba8Image) -> impl Fn(usize, usize) -> u8 {
+        let options = ReadOptions::default();
+        let clean = removed(&Door { name: "mark", options: &options }, image, &mut Vec::new());
+        move |x, y| clean.row(y as u32)[x * 4 + 3]
+    }
+
+    const WHITE: [u8; 3] = [255; 3];
+    const BLUE: [u8; 3] = [20, 60, 150];
+
+    #[test]
+    fn the_inside_of_a_ring_opens() {
+        let alpha = without_box(painted(|x, y| {
+            let d = (x - 100.0).hypot(y - 100.0);
+            if (40.0..70.0).contains(&d) { BLUE } else { WHITE }
+        }));
+        assert_eq!((alpha(2, 2), alpha(100, 100), alpha(100, 45)), (0, 0, 255));
+    }
+
+    #[test]
+    fn white_lettering_inside_a_mark_stays() {
+        let alpha = without_box(painted(|x, y| {
+            let bars = (y - 100.0).abs() < 30.0 && (45.0..155.0).contains(&x) && (x - 45.0).rem_euclid(30.0) < 8.0;
+            if (x - 100.0).hypot(y - 100.0) < 80.0 && !bars { BLUE } else { WHITE }
+        }));
+        assert_eq!((alpha(2, 2), alpha(48, 100), alpha(108, 100), alpha(60, 100)), (0, 255, 255, 255));
+    }
+
+    #[test]
+    fn a_plain_picture_has_no_box() {
+        assert!(found(&painted(|_, _| BLUE)).is_none());
+        assert!(found(&painted(|x, y| [x as u8, y as u8, 9])).is_none());
+    }
+
+    /// A pixel blended half and half comes apart into full colour and half the ink.
+    #[test]
+    fn a_blended_edge_comes_apart() {
+        let alpha = without_box(painted(|x, y| match x {
+            x if x < 60.0 || x > 140.0 || (y - 100.0).abs() > 80.0 => WHITE,
+            x if x < 61.0 => [138, 158, 203],
+            _ => BLUE,
+        }));
+        assert!((i32::from(alpha(60, 100)) - 128).abs() <= 3, "{}", alpha(60, 100));
     }
 }

@@ -4,6 +4,14 @@
 //! SVG text that stands alone. Text is escaped, every picture has a title and a
 //! description, and limits are named on the picture itself.
 
+mod art;
+mod garment;
+mod layout;
 mod svg;
+mod timeline;
 
+pub use self::art::{ArtText, art_findings};
+pub use self::garment::{ArtImage, GarmentPicture, Labelled, PrintOn, TemplateWords, garment_picture, template_pages};
+pub use layout::{LayoutText, layout, layout_sheets};
 pub use svg::{Anchor, Style, Svg, palette};
+pub use timeline::{TimelineRow, TimelineText, timeline, timeline_table, timeline_windows};

@@ -235,6 +235,8 @@ codes! {
     AT_PLACKET = "garment.at-placket";
     /// Landmark: edge of the zip tape.
     AT_ZIP = "garment.at-zip";
+    /// Landmark: edge of the storm flap.
+    AT_FLAP = "garment.at-flap";
     /// Landmark: shoulder seam.
     AT_SHOULDER_SEAM = "garment.at-shoulder-seam";
     /// Landmark: hem of the sleeve.

@@ -6,6 +6,10 @@ use geometry::{Bounds, Outline, Point, Region};
 const PIECES: u32 = 14;
 /// Longest piece of a seam that is covered by one upright rectangle, mm.
 const COVER_MM: f64 = 12.0;
+/// A curve's covering rectangle is at most this wide across its run, mm.
+const SLIM_MM: f64 = 6.0;
+/// And at most this long, mm.
+const LONG_MM: f64 = 80.0;
 
 /// A line being drawn.
 #[derive(Debug, Clone)]
@@ -90,15 +94,37 @@ pub(crate) fn strip(points: &[Point], half: f64) -> (Region, Vec<Bounds>) {
         left.push(Point::new(p.x + nx, p.y + ny));
         right.push(Point::new(p.x - nx, p.y - ny));
     }
-    for pair in points.windows(2) {
-        if let [a, b] = pair {
-            cover_piece(*a, *b, half, &mut cover);
+    for run in runs(points) {
+        if let (Some(a), Some(b), Some(bounds)) = (run.first(), run.last(), Bounds::around(run)) {
+            if run.len() == 2 { cover_piece(*a, *b, half, &mut cover) } else { cover.push(bounds.grown(half)) }
         }
     }
     right.reverse();
     left.extend(right);
     let region = Region { outlines: Outline::new(left, Vec::new()).into_iter().collect() };
     (region, cover)
+}
+
+/// Consecutive points whose rectangle stays slim, so that few rectangles cover a curve closely.
+fn runs(points: &[Point]) -> Vec<&[Point]> {
+    let mut runs = Vec::new();
+    let mut start = 0;
+    while start + 1 < points.len() {
+        let mut end = start + 1;
+        while end + 1 < points.len() {
+            let slim = points
+                .get(start..=end + 1)
+                .and_then(|run| Bounds::around(run))
+                .is_some_and(|b| b.width().min(b.height()) <= SLIM_MM && b.width().max(b.height()) <= LONG_MM);
+            if !slim {
+                break;
+            }
+            end += 1;
+        }
+        runs.extend(points.get(start..=end));
+        start = end;
+    }
+    runs
 }
 
 /// Rectangles over a straight piece; upright and level pieces need one only.

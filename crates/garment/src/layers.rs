@@ -64,6 +64,23 @@ impl Layers {
         self.all.extend(raised);
     }
 
+    /// The same for a layer beneath, seen through.
+    fn take_behind(&mut self, obstacle: &Obstacle) {
+        if obstacle.movable {
+            if !self.pulled.contains(&obstacle.kind) {
+                self.pulled.push(obstacle.kind);
+            }
+            return;
+        }
+        let seen = |b: &Bounds| Bounds { min: Point::new(-b.max.x, b.min.y), max: Point::new(-b.min.x, b.max.y) };
+        self.all.extend(obstacle.cover.iter().map(|b| Raised {
+            kind: obstacle.kind,
+            bounds: seen(b),
+            step_mm: obstacle.step_mm,
+            own: false,
+        }));
+    }
+
     /// The layer under a garment laid flat: its other side, seen through.
     fn beneath(&mut self, search: &Search<'_>, panel: Panel) {
         let other = match panel {
@@ -73,7 +90,7 @@ impl Layers {
         };
         if let Some(shape) = other.and_then(|panel| search.flat.panel(panel)) {
             for obstacle in &shape.obstacles {
-                self.take(&obstacle.seen_from_behind(), 0, false);
+                self.take_behind(obstacle);
             }
         } else if let Some(shape) = search.flat.panel(panel) {
             // Bags, hoods, legs: the other layer is sewn like this one; a sleeve has its seam behind.

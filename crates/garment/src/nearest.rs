@@ -8,8 +8,10 @@ use crate::sizes::usual_size;
 use geometry::{Bounds, Point};
 use units::Length;
 
-/// Step of the search for a move, mm.
+/// Step of the search for a move near the spot, mm.
 const STEP_MM: f64 = 5.0;
+/// How far the fine steps go; beyond, every third is looked at, mm.
+const FINE_MM: f64 = 30.0;
 /// Farthest move looked at, mm.
 const FARTHEST_MM: f64 = 120.0;
 /// Shares of the wanted size looked at, the largest first.
@@ -29,10 +31,11 @@ fn moves(placed: &Placed, farthest: f64) -> Vec<(f64, f64)> {
     let mut list = Vec::new();
     for i in -steps..=steps {
         for j in -steps..=steps {
-            if centred && i != 0 {
+            let (x, y) = (f64::from(i) * STEP_MM, f64::from(j) * STEP_MM);
+            let coarse = x.hypot(y) > FINE_MM && (i % 3 != 0 || j % 3 != 0);
+            if (centred && i != 0) || coarse {
                 continue;
             }
-            let (x, y) = (f64::from(i) * STEP_MM, f64::from(j) * STEP_MM);
             if x.hypot(y) <= farthest {
                 list.push((x, y));
             }

@@ -261,6 +261,8 @@ pub enum Landmark {
     PlacketEdge,
     /// Edge of the zip tape on the side of x > 0.
     ZipEdge,
+    /// Edge of the flap over a zip, on the wearer's left.
+    FlapEdge,
     /// Second button from the top.
     SecondButton,
     /// Shoulder seam of a sleeve, on its fold.

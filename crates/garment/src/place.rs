@@ -208,7 +208,7 @@ fn spot(
         }
         Position::ZipFrontLeft | Position::ZipFrontRight => {
             let side = if position == Position::ZipFrontLeft { 1.0 } else { -1.0 };
-            let edge = mark(Landmark::ZipEdge).or(mark(Landmark::PlacketEdge)).map_or(0.0, |p| p.x.abs()) + inch(1.0);
+            let edge = opening_edge(shape, side).map_or(0.0, |(_, x)| x) + inch(1.0);
             Point::new(side * chest_across.max(edge + w / 2.0), -chest_down - h)
         }
         Position::CentreChest => below(collar?, by_band(size, [1.0, 1.5, 2.0, 2.5, 3.0, 3.0])),
@@ -224,7 +224,9 @@ fn spot(
             let plain = below(collar?, by_band(size, [1.5, 2.0, 3.0, 4.0, 4.5, 5.0]));
             Point::new(plain.x, plain.y.min(hood_limit(shape, h)))
         }
-        Position::ShortSleeveLeft | Position::ShortSleeveRight => above(mark(Landmark::LimbEnd)?, inch(1.25)),
+        Position::ShortSleeveLeft | Position::ShortSleeveRight => {
+            above(mark(Landmark::LimbEnd)?, by_band(size, [1.35, 1.35, 1.35, 1.5, 1.5, 1.5]))
+        }
         Position::LongSleeveLeft | Position::LongSleeveRight => below(mark(Landmark::ShoulderSeam)?, inch(2.5)),
         Position::CuffLeft | Position::CuffRight => cuff_spot(shape, h)?,
         Position::HoodLeft | Position::HoodRight => {
@@ -233,10 +235,10 @@ fn spot(
             Point::new(edge.x + side * (inch(1.5) + w / 2.0), edge.y - h / 2.0)
         }
         Position::OnPocket => {
-            let field = shape.pocket.as_ref()?.bounds();
-            Point::new(field.centre().x, field.centre().y - h / 2.0)
+            let middle = pocket_middle(style, shape)?;
+            Point::new(middle.x, middle.y - h / 2.0)
         }
-        Position::AbovePocket => above(mark(Landmark::PocketTop)?, inch(0.75)),
+        Position::AbovePocket => Point::new(pocket_middle(style, shape)?.x, mark(Landmark::PocketTop)?.y + inch(0.75)),
         Position::HemLeft | Position::HemRight => {
             let (side, hem) = (mark(Landmark::SideSeam)?, mark(Landmark::Hem)?);
             let x = side.x.abs() - inch(1.5) - w / 2.0;
@@ -262,6 +264,21 @@ fn spot(
     })
 }
 
+/// What a front's opening ends with on one side, and how far from the centre line.
+fn opening_edge(shape: &PanelShape, side: f64) -> Option<(Code, f64)> {
+    let edge = |landmark, term| shape.landmark(landmark).map(|p| (term, p.x.abs()));
+    let flap = if side > 0.0 { edge(Landmark::FlapEdge, codes::AT_FLAP) } else { None };
+    flap.or(edge(Landmark::ZipEdge, codes::AT_ZIP)).or(edge(Landmark::PlacketEdge, codes::AT_PLACKET))
+}
+
+/// Middle of the pocket on which art lies; of a front that opens, of the wearer's left half.
+fn pocket_middle(style: &GarmentStyle, shape: &PanelShape) -> Option<Point> {
+    let field = shape.pocket.as_ref()?.bounds();
+    let c = field.centre();
+    let split = crate::position::opens_in_front(style) && field.min.x < 0.0;
+    Some(if split { Point::new(field.max.x * 0.55, c.y) } else { c })
+}
+
 fn above(from: Point, by: f64) -> Point {
     Point::new(from.x, from.y + by)
 }
@@ -271,10 +288,12 @@ fn hood_limit(shape: &PanelShape, h: f64) -> f64 {
     shape.landmark(Landmark::HoodFall).map_or(f64::INFINITY, |p| p.y - inch(1.0) - h)
 }
 
-/// Centred on a woven cuff; a hand's breadth above a rib one, where cloth lies flat.
+/// Centred on a cuff of its own; where a sleeve only has a hem, above its stitching.
 fn cuff_spot(shape: &PanelShape, h: f64) -> Option<Point> {
     let (seam, end) = (shape.landmark(Landmark::CuffSeam)?, shape.landmark(Landmark::LimbEnd)?);
-    Some(Point::new(0.0, f64::midpoint(seam.y, end.y) - h / 2.0))
+    let middle = f64::midpoint(seam.y, end.y) - h / 2.0;
+    let has_cuff = seam.y - end.y > inch(1.5);
+    Some(Point::new(0.0, if has_cuff { middle } else { seam.y + inch(0.6) }))
 }
 
 fn off_panel(
@@ -382,11 +401,9 @@ fn measures(style: &GarmentStyle, shape: &PanelShape, position: Position, bounds
         }
         Position::ZipFrontLeft | Position::ZipFrontRight => {
             let side = if bounds.centre().x < 0.0 { -1.0 } else { 1.0 };
-            let (term, landmark) = match shape.landmark(Landmark::ZipEdge) {
-                Some(_) => (codes::AT_ZIP, Landmark::ZipEdge),
-                None => (codes::AT_PLACKET, Landmark::PlacketEdge),
-            };
-            tape.across_to_side(term, side * shape.landmark(landmark).map_or(0.0, |p| p.x.abs()));
+            if let Some((term, x)) = opening_edge(shape, side) {
+                tape.across_to_side(term, side * x);
+            }
             tape.down_to_top(codes::AT_HPS, Landmark::HighestShoulder);
         }
         Position::UpperBack | Position::FullBack => {

@@ -15,7 +15,7 @@ use crate::panel::{Flat, ObstacleKind, Panel};
 use crate::place::Placed;
 use crate::position::opens_in_front;
 use geometry::Bounds;
-use report::{Code, Finding, Reason};
+use report::{Code, Finding, Reason, Severity};
 use trade::platens::{CLEARANCE_MM, SEAM_DISTANCE_MM};
 use trade::{
     Access, AccessoryId, AccessoryKind, Cloth, GarmentClass, GarmentSize, GarmentStyle, Lining, PlatenForm, PlatenId,
@@ -139,6 +139,8 @@ pub struct Reach {
     pub isolation: Isolation,
     /// The pillow, its width and depth.
     pub pillow: Option<(AccessoryId, Length, Length)>,
+    /// Where the pillow lies, in the panel's frame.
+    pub pillow_place: Option<Bounds>,
     /// Extra time a piece, the middle of what is usual.
     pub extra: Duration,
     /// Least and most extra time a piece.
@@ -219,7 +221,9 @@ pub fn reach(
     let flat = flat(style, size).map_err(|finding| Box::new(Unreachable { finding, nearest: None }))?;
     let search = Search { shop, style, size, cloth, flat: &flat, others };
     search.reach(placed).map_err(|finding| {
-        let nearest = crate::nearest::nearest(&search, placed);
+        // Where a person must answer first, nothing is looked for.
+        let asked = finding.severity == Severity::Ask || finding.code == codes::QUILTED_THROUGH;
+        let nearest = if asked { None } else { crate::nearest::nearest(&search, placed) };
         Box::new(Unreachable { finding, nearest })
     })
 }
@@ -384,8 +388,10 @@ impl<'a> Search<'a> {
             let keep_off: Vec<Bounds> = if pillow.is_some() { layers.harmed() } else { layers.raised() };
             let prints: Vec<Bounds> = layers.earlier.iter().map(|(_, b)| *b).collect();
             let clear: Vec<Bounds> = keep_off.iter().chain(&prints).copied().collect();
-            let place = nearest_place(footprint, turned, &must, &clear)
-                .or_else(|| nearest_place(footprint, turned, &must, &keep_off));
+            let mut place = nearest_place(footprint, turned, &must, &clear);
+            if place.is_none() && !prints.is_empty() {
+                place = nearest_place(footprint, turned, &must, &keep_off);
+            }
             let Some(place) = place else { continue };
             if tube.is_some_and(|tube| !slips_over(tube, &place)) {
                 continue;
@@ -454,6 +460,7 @@ impl<'a> Search<'a> {
             presses: best.presses,
             load: way.load,
             isolation: way.isolation,
+            pillow_place: best.pillow.as_ref().map(|(_, place)| *place),
             pillow: best.pillow.map(|(id, b)| {
                 (id, Length::from_mm(b.width()).unwrap_or_default(), Length::from_mm(b.height()).unwrap_or_default())
             }),

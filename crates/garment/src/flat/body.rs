@@ -39,7 +39,7 @@ impl Body {
             hem: m.or(Measure::HemWidth, if rib > 0.0 { 0.88 * chest } else { chest }),
             shoulder,
             neck,
-            neck_depth: m.or(Measure::NeckDepth, 25.0 + 0.14 * chest),
+            neck_depth: m.or(Measure::NeckDepth, 10.0 + 0.17 * chest),
             slope: 0.09 * shoulder,
             pit: (if sleeveless { 0.52 } else { 0.46 }) * chest,
             cloth_end: length - rib.min(length / 3.0),
@@ -148,11 +148,9 @@ fn lower_edge(style: &GarmentStyle, body: &Body, shape: &mut PanelShape) {
     let top = -body.cloth_end;
     if body.cloth_end < body.length {
         dress::rib(shape, bounds(-half * 0.94, -body.length, half * 0.94, top));
-        shape.obstacles.push(Obstacle::boxed(
-            ObstacleKind::Rib,
-            bounds(-half, -body.length, half, top + 6.0),
-            steps::RIB.max(steps::seam(style.class)),
-        ));
+        // The step is the seam where the rib begins; the rib itself is even.
+        let seam = bounds(-half, top - 8.0, half, top + 6.0);
+        shape.obstacles.push(Obstacle::boxed(ObstacleKind::Rib, seam, steps::RIB.max(steps::seam(style.class))));
     } else if style.has(Feature::ElasticHem) {
         let band = bounds(-half, -body.length, half, -body.length + 35.0);
         shape.obstacles.push(Obstacle::boxed(ObstacleKind::Elastic, band, steps::ELASTIC));

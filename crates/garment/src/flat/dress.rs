@@ -203,6 +203,7 @@ pub(crate) fn openings(style: &GarmentStyle, m: &Measures<'_>, body: &Body, shap
         if style.has(Feature::StormFlap) {
             let flap = bounds(-6.0, -body.length, 46.0, top);
             shape.obstacles.push(Obstacle::boxed(ObstacleKind::Flap, flap, steps::FLAP).on_half(1));
+            shape.mark(Landmark::FlapEdge, 46.0, f64::midpoint(top, -body.pit));
             shape.trims.push(Trim::open(LineKind::Edge, vec![Point::new(46.0, top), Point::new(46.0, -body.length)]));
             shape.trims.push(Trim::open(LineKind::Stitch, vec![Point::new(40.0, top), Point::new(40.0, -body.length)]));
         }

@@ -11,6 +11,8 @@ use trade::{Feature, GarmentClass, GarmentSize, GarmentStyle, Measure};
 const WAISTBAND_MM: f64 = 40.0;
 /// How much wider a sleeve is at its top than at its hem.
 const TAPER: f64 = 1.25;
+/// How much wider the cloth above a rib cuff is than the rib.
+const GATHER: f64 = 1.4;
 
 /// The wearer's left sleeve with its fold in the middle; the underarm seam runs along the middle behind.
 pub(crate) fn left_sleeve(
@@ -20,7 +22,9 @@ pub(crate) fn left_sleeve(
 ) -> Result<Option<PanelShape>, Measure> {
     let (length, width) = (m.need(Measure::SleeveLength)?, m.need(Measure::SleeveWidth)?);
     let long = is_long_sleeved(style, size);
-    let end = width / 2.0;
+    let ribbed = style.has(Feature::RibHem) && long;
+    // Cloth is gathered into a rib, and the rib stretches as the sleeve is pulled over a platen.
+    let end = width / 2.0 * if ribbed { GATHER } else { 1.0 };
     let top = end * if long { TAPER * 1.3 } else { TAPER };
     let cap = (0.3 * top).min(0.4 * length);
     let half = Path::at(0.0, 0.0)
@@ -29,7 +33,7 @@ pub(crate) fn left_sleeve(
         .line(0.0, -length);
     let Some(outline) = half.mirrored().outline() else { return Ok(None) };
     let mut shape = PanelShape::new(Panel::LeftSleeve, outline);
-    shape.tube_mm = Some(width);
+    shape.tube_mm = Some(2.0 * end);
     let seam = Path::at(0.0, 0.0).curve((top * 0.55, 0.0), (top * 0.8, -cap * 0.9), (top, -cap)).mirrored_open();
     shape.obstacles.push(Obstacle::along(ObstacleKind::Seam, &seam, 6.0, steps::seam(style.class)));
     if style.has(Feature::TapedSeams) {
@@ -40,9 +44,15 @@ pub(crate) fn left_sleeve(
     let cuff = cuff_height(style, long, length);
     let cuff_seam = -length + cuff;
     let band = bounds(-end, -length, end, cuff_seam);
-    if style.has(Feature::RibHem) && long {
-        shape.obstacles.push(Obstacle::boxed(ObstacleKind::Rib, band, steps::RIB.max(steps::seam(style.class))));
+    if ribbed {
+        let seam = bounds(-end, cuff_seam - 8.0, end, cuff_seam + 6.0);
+        shape.obstacles.push(Obstacle::boxed(ObstacleKind::Rib, seam, steps::RIB.max(steps::seam(style.class))));
         dress::rib(&mut shape, band);
+    } else if style.class == GarmentClass::DressShirt && long {
+        // A woven cuff is even; its seam and its button are not.
+        let seam = bounds(-end, cuff_seam - 6.0, end, cuff_seam + 6.0);
+        shape.obstacles.push(Obstacle::boxed(ObstacleKind::Seam, seam, steps::seam(style.class)));
+        shape.trims.push(Trim::open(LineKind::Seam, vec![Point::new(-end, cuff_seam), Point::new(end, cuff_seam)]));
     } else {
         shape.obstacles.push(Obstacle::boxed(ObstacleKind::HemEdge, band, steps::hem(style.class)));
         shape.trims.push(Trim::open(LineKind::Stitch, vec![Point::new(-end, cuff_seam), Point::new(end, cuff_seam)]));

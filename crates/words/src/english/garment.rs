@@ -204,6 +204,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("garment.at-pocket-side", "side of the pocket"),
     ("garment.at-placket", "edge of the placket"),
     ("garment.at-zip", "edge of the zip tape"),
+    ("garment.at-flap", "edge of the storm flap"),
     ("garment.at-shoulder-seam", "shoulder seam"),
     ("garment.at-sleeve-hem", "sleeve hem"),
     ("garment.at-fold", "fold"),

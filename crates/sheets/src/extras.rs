@@ -133,13 +133,18 @@ impl Place {
 
 /// The bar: a rule with upright ends, exactly as long as its name says.
 fn bar(place: &Place) -> Vec<Extra> {
-    let block = |x0: f64, y0: f64, x1: f64, y1: f64| {
-        Extra::Fill([(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(|(x, y)| place.at(Point::new(x, y))).to_vec())
-    };
+    // One ring, so that its ends and its rule come to lie on the same pixels.
+    let (end, low, high, top) = (0.4, 0.8, 1.2, 2.0);
+    let half = [(0.0, 0.0), (end, 0.0), (end, low)];
+    let ring = half
+        .into_iter()
+        .chain(half.map(|(x, y)| (BAR_MM - x, y)).into_iter().rev())
+        .chain([(0.0, top), (end, top), (end, high)].map(|(x, y)| (BAR_MM - x, y)))
+        .chain([(end, high), (end, top), (0.0, top)])
+        .map(|(x, y)| place.at(Point::new(x, y)))
+        .collect();
     vec![
-        block(0.0, 0.8, BAR_MM, 1.2),
-        block(0.0, 0.0, 0.4, 2.0),
-        block(BAR_MM - 0.4, 0.0, BAR_MM, 2.0),
+        Extra::Fill(ring),
         place.write("100 mm", Point::new((BAR_MM - letters::width("100 mm", LETTER_MM)) / 2.0, 2.4)),
     ]
 }
@@ -153,7 +158,10 @@ fn label_all(sheet: &PrintSheet<'_>, taken: &mut Taken, all: &mut Vec<Extra>) ->
         }
         let size = (letters::width(&piece.label, LETTER_MM) + LINE_MM, LETTER_MM + LINE_MM);
         let Some(ink) = taken.inks.get(at).map(|ink| ink.bounds) else { continue };
-        match places_beside(&ink, size, sheet.reading).into_iter().find(|place| taken.is_free(&place.bounds())) {
+        match places_beside(&ink, size, taken.gap, sheet.reading)
+            .into_iter()
+            .find(|place| taken.is_free(&place.bounds()))
+        {
             Some(place) => {
                 taken.rectangles.push(place.bounds());
                 all.push(place.write(&piece.label, Point::new(LINE_MM / 2.0, LINE_MM / 2.0)));
@@ -165,9 +173,9 @@ fn label_all(sheet: &PrintSheet<'_>, taken: &mut Taken, all: &mut Vec<Extra>) ->
 }
 
 /// Places for a label along the four sides of a piece, in the order they are liked.
-fn places_beside(ink: &Bounds, (w, h): (f64, f64), reading: Reading) -> Vec<Place> {
+fn places_beside(ink: &Bounds, (w, h): (f64, f64), gap: f64, reading: Reading) -> Vec<Place> {
     let c = ink.centre();
-    let off = GAP_MM + h / 2.0 + 0.01;
+    let off = gap + h / 2.0 + 0.01;
     let mut places = Vec::new();
     for slide in [0.0, -0.35, 0.35] {
         let (across, along) = (c.y + slide * (ink.height() - w), c.x + slide * (ink.width() - w));
@@ -183,6 +191,8 @@ fn places_beside(ink: &Bounds, (w, h): (f64, f64), reading: Reading) -> Vec<Plac
 
 /// What a sheet's room is taken by.
 struct Taken {
+    /// Room kept to any ink: a cut line round the piece counts as ink.
+    gap: f64,
     film: Bounds,
     inks: Vec<Ink>,
     rectangles: Vec<Bounds>,
@@ -206,11 +216,11 @@ impl Taken {
         let edge = 0.5;
         let film =
             Bounds { min: Point::new(edge, edge), max: Point::new(sheet.length_mm - edge, sheet.width_mm - edge) };
-        Self { film, inks, rectangles: Vec::new() }
+        Self { gap: GAP_MM + sheet.cut_outline_mm.unwrap_or(0.0), film, inks, rectangles: Vec::new() }
     }
 
     fn is_free(&self, place: &Bounds) -> bool {
-        let wide = place.grown(GAP_MM);
+        let wide = place.grown(self.gap);
         self.film.contains(place)
             && !self.rectangles.iter().any(|taken| taken.overlaps(&wide))
             && !self.inks.iter().any(|ink| ink.bounds.overlaps(&wide) && touches(&ink.region, &wide))

@@ -12,7 +12,7 @@ mod letters;
 mod map;
 mod marks;
 mod pdf;
-mod png;
+mod png_file;
 mod print_png;
 mod raster;
 mod sheet;

@@ -8,7 +8,7 @@ use crate::print_png::least_ink;
 use crate::raster::{Cover, Stamp, Threshold, choked};
 use crate::sheet::{PlacedArt, PrintSheet, Screen, White};
 use crate::split::split;
-use art::{CleanArt, Picture};
+use art::{CleanArt, Picture, Rgba8Image};
 use geometry::{Point, Region};
 use krilla::color::{Color, rgb, separation};
 use krilla::geom::{Path, PathBuilder, Rect, Size, Transform};
@@ -162,7 +162,7 @@ fn draw_piece<'a>(
             let picture = match looks.images.iter().find(|(art, _)| std::ptr::eq(*art, piece.art)) {
                 Some((_, picture)) => picture.clone(),
                 None => {
-                    let picture = Image::from_rgba8(image.pixels().to_vec(), image.width(), image.height());
+                    let picture = smooth_image(image).ok_or(SheetError::Drawing { piece: nth })?;
                     looks.images.push((piece.art, picture.clone()));
                     picture
                 }
@@ -176,6 +176,17 @@ fn draw_piece<'a>(
             Ok(false)
         }
     }
+}
+
+/// The art's own pixels, marked to be interpolated where a renderer has to turn or enlarge them.
+fn smooth_image(image: &Rgba8Image) -> Option<Image> {
+    let mut file = Vec::new();
+    let mut encoder = png::Encoder::new(&mut file, image.width(), image.height());
+    encoder.set_color(png::ColorType::Rgba);
+    encoder.set_depth(png::BitDepth::Eight);
+    encoder.set_compression(png::Compression::Fast);
+    encoder.write_header().ok()?.write_image_data(image.pixels()).ok()?;
+    Image::from_png(file.into(), true).ok()
 }
 
 /// The piece as it stands in the PNG of the same sheet.

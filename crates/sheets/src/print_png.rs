@@ -3,7 +3,7 @@
 use crate::codes;
 use crate::error::SheetError;
 use crate::extras;
-use crate::png::{BandWriter, Header, Pixels};
+use crate::png_file::{BandWriter, Header, Pixels};
 use crate::raster::{self, BATCH_ROWS, Composer, Cover, Threshold};
 use crate::sheet::{PrintSheet, Reading, Screen, White};
 use report::{Code, Finding, Go, Progress, Severity, Value, Watch};

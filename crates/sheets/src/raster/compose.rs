@@ -2,7 +2,7 @@
 
 use super::stamp::{CannotDraw, Run, Stamp, lay_over};
 use crate::error::SheetError;
-use crate::png::BAND_ROWS;
+use crate::png_file::BAND_ROWS;
 use crate::sheet::{LetClothShow, PrintSheet};
 use rayon::prelude::*;
 use std::collections::BTreeMap;

@@ -14,7 +14,14 @@ fn overlay(extra: &Extra, k: f64) -> Option<Overlay> {
     let (column, row) = ((bounds.min.y * k).floor() - 1.0, (bounds.min.x * k).floor() - 1.0);
     let side = |high: f64, low: f64| (high * k - low).ceil() as u32 + 1;
     let mut pixmap = Pixmap::new(side(bounds.max.y, column), side(bounds.max.x, row))?;
-    let at = |p: &geometry::Point| ((p.y * k - column) as f32, (p.x * k - row) as f32);
+    let at = |p: &geometry::Point| match extra {
+        Extra::Lines { .. } => ((p.y * k - column) as f32, (p.x * k - row) as f32),
+        // Blocks lie on whole pixels, their lengths rounded once: hard edges, true to half a pixel.
+        Extra::Fill(_) => {
+            let whole = |v: f64, low: f64, first: f64| ((low * k).round() - first + ((v - low) * k).round()) as f32;
+            (whole(p.y, bounds.min.y, column), whole(p.x, bounds.min.x, row))
+        }
+    };
     let mut path = PathBuilder::new();
     let mut add = |points: &[geometry::Point]| {
         for (nth, p) in points.iter().enumerate() {

@@ -79,6 +79,13 @@ impl Assembly {
         }
     }
 
+    /// The work most recipes are known for, where a sheet does not say: a usual
+    /// film transfer on one layer of cotton jersey, 180 g/m², 0.38 mm as pressed
+    /// (common practice, no source).
+    pub fn reference() -> Self {
+        Self::usual(Cloth::new(vec![(crate::cloth::Fibre::Cotton, 1.0)], 180.0, 0.38))
+    }
+
     /// With a cover sheet of the given thickness, mm.
     #[must_use]
     pub fn covered(mut self, thickness_mm: f64) -> Self {

@@ -84,7 +84,8 @@ pub(crate) struct Crossed {
 pub(crate) struct Column {
     cells: Vec<Cell>,
     spans: Vec<Span>,
-    pivots: Vec<f64>,
+    /// One over the pivots of the elimination, and its right-hand sides.
+    inverses: Vec<f64>,
     loads: Vec<f64>,
     /// Layers there have ever been.
     ids: usize,
@@ -141,6 +142,9 @@ impl Column {
 
     /// Lays layers on top; the last of `contacts` joins them to the present top.
     pub fn put_on_top(&mut self, layers: &[Layer], contacts: &[Option<f64>], start_c: f64) -> Result<(), HeatError> {
+        if layers.is_empty() {
+            return Ok(());
+        }
         let mut upper = Self { ids: self.ids, ..Self::default() };
         upper.put_below(layers, contacts, None, start_c)?;
         if let Some(last) = upper.cells.last_mut() {
@@ -222,6 +226,11 @@ impl Column {
         self.cells.last().map_or(0.0, |c| face(c, edge))
     }
 
+    /// Temperature of the first cell.
+    pub fn first_cell(&self) -> f64 {
+        self.cells.first().map_or(0.0, |c| c.t)
+    }
+
     /// Where a layer's cells are, to be read each step without a search.
     pub fn place(&self, id: usize) -> Option<(usize, usize)> {
         self.span(id).map(|s| (s.first, s.last))
@@ -295,8 +304,9 @@ impl Column {
         let (Some(first), Some(last)) = (self.cells.first(), self.cells.last()) else { return };
         let (top_g, top_c, top_q) = top.seen_through(first.half);
         let (bottom_g, bottom_c, bottom_q) = bottom.seen_through(last.half);
-        let (mut above, mut pivot, mut load) = (0.0, 1.0, 0.0);
-        for (index, cell) in self.cells.iter().enumerate() {
+        let (mut above, mut inverse, mut load) = (0.0, 1.0, 0.0);
+        let rows = self.cells.iter().zip(self.inverses.iter_mut().zip(self.loads.iter_mut()));
+        for (index, (cell, row)) in rows.enumerate() {
             let mut diagonal = cell.capacity + dt * (above + cell.below);
             let mut right = cell.capacity * cell.t;
             match cell.piece {
@@ -315,16 +325,17 @@ impl Column {
                 diagonal += dt * bottom_g;
                 right += dt * (bottom_g * bottom_c + bottom_q);
             }
-            let factor = dt * above / pivot;
-            pivot = diagonal - factor * dt * above;
+            let factor = dt * above * inverse;
+            inverse = 1.0 / (diagonal - factor * dt * above);
             load = right + factor * load;
-            self.pivots[index] = pivot;
-            self.loads[index] = load;
+            *row.0 = inverse;
+            *row.1 = load;
             above = cell.below;
         }
         let mut below = 0.0;
-        for (index, cell) in self.cells.iter_mut().enumerate().rev() {
-            let value = (self.loads[index] + dt * cell.below * below) / self.pivots[index];
+        let rows = self.cells.iter_mut().zip(self.inverses.iter().zip(&self.loads));
+        for (cell, (inverse, load)) in rows.rev() {
+            let value = (load + dt * cell.below * below) * inverse;
             cell.next = value;
             below = value;
         }
@@ -398,7 +409,7 @@ impl Column {
         if let Some(last) = self.cells.last_mut() {
             last.below = 0.0;
         }
-        self.pivots.resize(self.cells.len(), 1.0);
+        self.inverses.resize(self.cells.len(), 1.0);
         self.loads.resize(self.cells.len(), 0.0);
         Ok(())
     }

@@ -167,6 +167,11 @@ impl Draw {
         draw
     }
 
+    /// Nominal but for the pad's conductivity, as a factor.
+    pub fn with_pad(factor: f64) -> Self {
+        Self { pad_conductivity: factor, ..Self::default() }
+    }
+
     fn set(&mut self, unsure: Unsure, place: f64) {
         match unsure {
             Unsure::Platen => {}

@@ -12,6 +12,7 @@
 
 pub mod assembly;
 pub mod boundary;
+pub mod calibrate;
 pub mod case;
 pub mod cloth;
 mod column;
@@ -19,10 +20,12 @@ pub mod cooling;
 pub mod dose;
 pub mod doubt;
 pub mod error;
+pub mod form;
 pub mod later;
 pub mod layer;
 pub mod limits;
 pub mod pace;
+pub mod platen;
 pub mod press;
 pub mod properties;
 pub mod session;

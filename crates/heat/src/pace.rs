@@ -3,7 +3,7 @@
 /// The length of steps through a phase.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Pace {
-    /// The press's own: 0.05 s closed; open, 0.05 s for 5 s, then 0.2 s, after
+    /// The press's own: closed, 0.04 s, finer in the first second; open, 0.05 s for 5 s, then 0.2 s, after
     /// a minute 1 s, and a fiftieth of the time gone from then on.
     Press,
     /// Steps that grow with the time since the phase began, for textbook cases
@@ -20,14 +20,15 @@ pub enum Pace {
 
 impl Pace {
     /// For cases posed by hand: fine at every change of phase.
-    pub const FINE: Self = Self::Growing { first_s: 1e-4, share: 0.005 };
+    pub const FINE: Self = Self::Growing { first_s: 1e-4, share: 0.0015 };
 
     /// The next step at `since_s` into a phase.
     pub(crate) fn next(self, since_s: f64, closed: bool) -> f64 {
         match self {
             Self::Even(step) => step,
             Self::Growing { first_s, share } => (since_s * share).max(first_s),
-            Self::Press if closed || since_s < 5.0 - 1e-9 => 0.05,
+            Self::Press if closed => (since_s * 0.04).clamp(0.01, 0.04),
+            Self::Press if since_s < 5.0 - 1e-9 => 0.05,
             Self::Press if since_s < 60.0 - 1e-9 => 0.2,
             Self::Press => (since_s * 0.02).max(1.0),
         }
@@ -47,7 +48,7 @@ impl Pace {
         match self {
             Self::Even(step) => duration_s / step,
             Self::Growing { first_s, share } => grown(0.0, first_s, share),
-            Self::Press if closed => duration_s / 0.05,
+            Self::Press if closed => duration_s / 0.04 + 34.0,
             Self::Press => {
                 100.0_f64.min(duration_s / 0.05)
                     + (duration_s - 5.0).clamp(0.0, 55.0) / 0.2

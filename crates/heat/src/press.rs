@@ -264,8 +264,10 @@ pub fn advise(question: &Question, doubt: &Doubt) -> Result<Advice, HeatError> {
     let window = recipe_window(question, &search)?;
     let (low, high) = question.maker.platen_c;
     let inside: Vec<f64> = window.open().map(|c| c.platen_c).filter(|c| (low..=high).contains(c)).collect();
-    let ranges = sampled(question, rule, &chosen, doubt)?;
-    let after = cooled(question, rule, &chosen)?;
+    let setting = Setting { platen_c: chosen.platen_c, dwell_s: chosen.dwell_s };
+    let ranges = sampled(question, rule, setting, doubt)?;
+    let after =
+        cooled_after(&question.target, &question.steps, setting, question.around, &question.cooling, question.peel_c)?;
     Ok(Advice {
         platen_c: chosen.platen_c,
         dwell_s: chosen.dwell_s,
@@ -292,6 +294,69 @@ pub fn advise(question: &Question, doubt: &Doubt) -> Result<Advice, HeatError> {
         drawn_j_m2: print.at(&print.drawn_j_m2, chosen.dwell_s),
         trace: chosen.print,
     })
+}
+
+/// Bond line at the end of a press, and how long the work takes to cool.
+///
+/// Up to 20 ways; the cover sheet comes off at once, the carrier stays on.
+pub fn cooled_after(
+    work: &Assembly,
+    steps: &[Step],
+    setting: Setting,
+    around: Surroundings,
+    ways: &[Cooling],
+    peel_c: f64,
+) -> Result<CooledAfter, HeatError> {
+    check_setting(&|field| field.to_owned(), setting)?;
+    counted(|| "ways".into(), ways.len(), (0, 20))?;
+    let draw = Draw::default();
+    let mut session = Session::begin(work, &draw, around, DoseRule::gated_at(110.0))?;
+    session.take(steps)?;
+    let trace = session.full_press(setting.platen_c, Until::Seconds(setting.dwell_s))?;
+    let cool = |&way: &Cooling| crate::cooling::cool(&session, way, peel_c, HANDLING_C);
+    Ok(CooledAfter {
+        bond_end_c: trace.bond_c.last().copied().unwrap_or(around.room_c),
+        hot_side_c: crate::cooling::hot_side(&session)?,
+        cooled: ways.par_iter().map(cool).collect::<Result<_, _>>()?,
+    })
+}
+
+/// The work after a press.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CooledAfter {
+    /// Bond line when the press opens, adhesive side, °C.
+    pub bond_end_c: f64,
+    /// The hot side when the press opens, °C.
+    pub hot_side_c: f64,
+    /// Each way of cooling.
+    pub cooled: Vec<Cooled>,
+}
+
+/// Ranges alone: needed dwell and bond line (5 to 95 %), and what matters most.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Ranges {
+    /// Needed dwell, rounded outward to the press's step, s.
+    pub needed_s: Option<(f64, f64)>,
+    /// Bond line at the advised dwell, rounded to 5 °C.
+    pub bond_end_c: Option<(f64, f64)>,
+    /// Needed dwell over the reference's: 5, 50 and 95 %.
+    pub ratio: Option<(f64, f64, f64)>,
+    /// Bond line at the advised dwell: 5, 50 and 95 %, °C, not rounded.
+    pub bond_end_exact_c: Option<(f64, f64, f64)>,
+    /// Needed dwell with the platen 4 K low and high, s.
+    pub platen_s: (Option<f64>, Option<f64>),
+    /// What matters most, largest first.
+    pub matters: Vec<Matter>,
+}
+
+/// The ranges of a question at its asked platen and the maker's own dwell,
+/// without window, cooling or verdict.
+pub fn ranges(question: &Question, doubt: &Doubt) -> Result<Ranges, HeatError> {
+    question.check()?;
+    counted(|| "samples".into(), doubt.samples, (0, 2000))?;
+    let rule = DoseRule::gated_at(question.activation().0);
+    let platen_c = question.platen_c.clamp(question.maker.platen_c.0, question.maker.platen_c.1);
+    sampled(question, rule, Setting { platen_c, dwell_s: question.maker_dwell_s() }, doubt)
 }
 
 /// What the reference gets under one draw.
@@ -418,36 +483,11 @@ fn recipe_window(question: &Question, search: &Search<'_>) -> Result<Window, Hea
     window(search, &platens, (own, 2.0 * own))
 }
 
-struct After {
-    cooled: Vec<Cooled>,
-    hot_side_c: f64,
-}
-
 /// A hot side from which a hand that carries is safe, °C (plastic, up to a minute).
 pub const HANDLING_C: f64 = 60.0;
 
-fn cooled(question: &Question, rule: DoseRule, chosen: &Chosen) -> Result<After, HeatError> {
-    let draw = Draw::default();
-    let mut session = Session::begin(&question.target, &draw, question.around, rule)?;
-    session.take(&question.steps)?;
-    session.full_press(chosen.platen_c, Until::Seconds(chosen.dwell_s))?;
-    let cool = |&way: &Cooling| crate::cooling::cool(&session, way, question.peel_c, HANDLING_C);
-    Ok(After {
-        cooled: question.cooling.par_iter().map(cool).collect::<Result<_, _>>()?,
-        hot_side_c: crate::cooling::hot_side(&session)?,
-    })
-}
-
-#[derive(Default)]
-struct Ranges {
-    needed_s: Option<(f64, f64)>,
-    bond_end_c: Option<(f64, f64)>,
-    platen_s: (Option<f64>, Option<f64>),
-    matters: Vec<Matter>,
-}
-
 /// Ranges over joint draws of reference and target.
-fn sampled(question: &Question, rule: DoseRule, chosen: &Chosen, doubt: &Doubt) -> Result<Ranges, HeatError> {
+fn sampled(question: &Question, rule: DoseRule, chosen: Setting, doubt: &Doubt) -> Result<Ranges, HeatError> {
     let at = |draw: &Draw, platen_c: f64| needed(question, rule, draw, platen_c, chosen.dwell_s);
     let nominal = Draw::default();
     let (low, high) = (chosen.platen_c - PLATEN_DOUBT_K, chosen.platen_c + PLATEN_DOUBT_K);
@@ -464,7 +504,21 @@ fn sampled(question: &Question, rule: DoseRule, chosen: &Chosen, doubt: &Doubt) 
     let step = question.press_step.dwell_s;
     let needed_s = span(&mut dwells.clone()).map(|(a, b)| ((a / step).floor() * step, (b / step).ceil() * step));
     let bond_end_c = span(&mut bonds).map(|(a, b)| ((a / 5.0).round() * 5.0, (b / 5.0).round() * 5.0));
-    Ok(Ranges { needed_s, bond_end_c, platen_s, matters: matters(&draws, &dwells, platen_s, doubt) })
+    let own = question.reference_setting.dwell_s;
+    let three = |values: &mut [f64]| {
+        let (low, high) = span(values)?;
+        Some((low, quantile(values, 0.5)?, high))
+    };
+    let ratio = three(&mut dwells.iter().map(|d| d / own).collect::<Vec<_>>());
+    let bond_end_exact_c = three(&mut bonds);
+    Ok(Ranges {
+        needed_s,
+        bond_end_c,
+        ratio,
+        bond_end_exact_c,
+        platen_s,
+        matters: matters(&draws, &dwells, platen_s, doubt),
+    })
 }
 
 fn span(values: &mut [f64]) -> Option<(f64, f64)> {

@@ -215,7 +215,7 @@ impl<'a> Session<'a> {
             Until::Seconds(s) => s,
             Until::Dose { most_s, .. } => most_s,
         };
-        let mut trace = Trace::with_room((most / 0.05) as usize + 3);
+        let mut trace = Trace::with_room((most / 0.04) as usize + 60);
         self.press(platen_c, until, Some(&mut trace))?;
         Ok(trace)
     }

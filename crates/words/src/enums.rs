@@ -293,5 +293,22 @@ words! {
         Model "origin.model" "calculated",
         Person "origin.person" "said in the order",
     }
-    // plan
+    /// The three ways.
+    WAY = plan::Way {
+        Everyday "way.everyday" "everyday",
+        Stronger "way.stronger" "stronger",
+        Finest "way.finest" "finest",
+    }
+    /// Whether a line can be made.
+    LINE_STATE = plan::LineState {
+        Planned "line-state.planned" "planned",
+        Waiting "line-state.waiting" "waits for an answer",
+        Stopped "line-state.stopped" "cannot be made as ordered",
+    }
+    /// Whether a transfer suits.
+    FIT = plan::Fit {
+        Fits "fit.fits" "suits",
+        WithConditions "fit.with-conditions" "suits under conditions",
+        DoesNot "fit.does-not" "does not suit",
+    }
 }

@@ -17,6 +17,10 @@ pub(crate) struct Choice {
     pub press: Vec<usize>,
     /// Who works, one bit a person.
     pub crew: u64,
+    /// Seconds each batch is held back: before its set-up, before its first closing, and
+    /// at each closing in favour of another press's. A little patience can spare a person
+    /// from waiting between.
+    pub hold: Vec<[i64; 3]>,
 }
 
 /// How good a schedule is, the first difference deciding; less is better.
@@ -145,6 +149,7 @@ struct Floor<'a> {
     model: &'a Model<'a>,
     rank: Vec<usize>,
     crew: u64,
+    hold: Vec<[i64; 3]>,
     desks: Vec<Desk<'a>>,
     places: Vec<Place<'a>>,
     runs: Vec<Run>,
@@ -172,6 +177,7 @@ impl<'a> Floor<'a> {
             model,
             rank,
             crew: choice.crew,
+            hold: choice.hold.clone(),
             desks: problem.people.iter().map(|p| Desk::new(&p.hours)).collect(),
             places: places.collect(),
             runs: Vec::with_capacity(choice.order.len() + problem.done.len()),
@@ -226,8 +232,9 @@ impl<'a> Floor<'a> {
     fn step(&mut self) -> bool {
         self.look_ahead();
         let steps = self.places.iter().filter_map(|place| place.next_step.map(|step| (step, place.batch())));
-        let key =
-            |(step, batch): &(Candidate, Option<usize>)| (step.start_s, batch.map_or(usize::MAX, |b| self.rank[b]));
+        let key = |(step, batch): &(Candidate, Option<usize>)| {
+            batch.map_or((i64::MAX, 0), |b| (step.start_s + self.hold[b][2], self.rank[b]))
+        };
         let Some((best, _)) = steps.min_by_key(key) else { return false };
         self.fill(best.start_s);
         match self.places[best.place].stage {
@@ -284,7 +291,7 @@ impl<'a> Floor<'a> {
         };
         let work = &self.model.works[batch];
         let run = self.runs.len();
-        let set_up = self.places[at].begin(batch, work, target_s, run);
+        let set_up = self.places[at].begin(batch, work, target_s, self.hold[batch], run);
         self.runs.push(Run { batch, press: at, set_up, closings: Vec::new(), kept: false });
         true
     }
@@ -610,7 +617,7 @@ impl<'a> Place<'a> {
     }
 
     /// Begins the next batch, just in time for `target_s`.
-    fn begin(&mut self, batch: usize, work: &Work, target_s: i64, run: usize) -> SetUp {
+    fn begin(&mut self, batch: usize, work: &Work, target_s: i64, hold: [i64; 3], run: usize) -> SetUp {
         self.before = Some(Before {
             free_s: self.free_s,
             setup: self.setup,
@@ -628,7 +635,8 @@ impl<'a> Place<'a> {
         let hands_s = self.hands_s(work);
         let change_s = self.press.change_s(self.setup.temp_c, work.setup.temp_c);
         let ahead_s = hands_s + if self.hot.is_some() { change_s } else { 0 };
-        self.free_s = self.free_s.max(target_s - ahead_s);
+        self.free_s = self.free_s.max(target_s - ahead_s) + hold[0];
+        self.target_s = self.target_s.max(self.free_s + ahead_s) + hold[1];
         if self.last_batch != Some(batch) {
             self.last_batch = None;
         }

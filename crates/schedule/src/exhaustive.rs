@@ -1,4 +1,4 @@
-//! Small shops searched completely: the search finds the same optimum.
+//! Small shops searched completely, nothing held back: the search finds as good a one.
 
 use crate::check::checked;
 use crate::decode::{Choice, Score, decode};
@@ -17,12 +17,15 @@ fn best_of_all(model: &Model<'_>) -> (Score, usize) {
         let with = |p: &Vec<usize>| work.presses.iter().map(|&x| [p.as_slice(), &[x]].concat()).collect::<Vec<_>>();
         presses = presses.iter().flat_map(with).collect();
     }
+    let hold = vec![[0; 3]; model.works.len()];
     let mut best: Option<Score> = None;
     let mut tried = 0;
     for order in &orders {
         for press in &presses {
             for crew in 1..1_u64 << model.problem.people.len() {
-                let score = decode(model, &Choice { order: order.clone(), press: press.clone(), crew }).score;
+                let score =
+                    decode(model, &Choice { order: order.clone(), press: press.clone(), crew, hold: hold.clone() })
+                        .score;
                 best = Some(best.map_or(score, |b| b.min(score)));
                 tried += 1;
             }
@@ -57,7 +60,7 @@ fn the_search_finds_the_optimum_of_every_order_press_and_crew() {
         let settings = Settings { effort: Effort(12000), seed: Seed(1) };
         let found = solve(&problem, &settings, &mut Quiet).expect("a schedule").value;
         let cost = crate::model::minor(best.cost);
-        if (found.late_weight, found.cost_minor) != (best.late_weight, cost) {
+        if (found.late_weight, found.cost_minor) > (best.late_weight, cost) {
             missed.push((seed, (found.late_weight, found.cost_minor), (best.late_weight, cost)));
         }
     }

@@ -58,7 +58,7 @@ fn f64_of(value: i64) -> f64 {
     value as f64
 }
 
-fn best_of<'c>(chains: &'c [Chain]) -> &'c Chain {
+fn best_of(chains: &[Chain]) -> &Chain {
     let first = &chains[0];
     chains.iter().fold(first, |best, chain| if chain.best_score < best.best_score { chain } else { best })
 }
@@ -80,24 +80,26 @@ fn first_answer(model: &Model<'_>) -> (Choice, u64) {
     let setup = |b: usize| model.works[b].setup;
     let left = |b: usize| model.works[b].press_time_s();
     let day = |b: usize| due(b).div_euclid(86_400);
-    let mut orders: Vec<Vec<usize>> = Vec::new();
-    orders.push(sorted(model, |b| (due(b), i64::from(setup(b).temp_c), setup(b).platen as i64)));
-    orders.push(sorted(model, |b| (setup(b).platen as i64, i64::from(setup(b).temp_c), due(b))));
-    orders.push(sorted(model, |b| (day(b), setup(b).platen as i64 * 1000 + i64::from(setup(b).temp_c), due(b))));
-    orders.push(sorted(model, |b| (i64::from(setup(b).temp_c), setup(b).platen as i64, due(b))));
-    orders.push(sorted(model, |b| (left(b), due(b), 0)));
-    orders.push(sorted(model, |b| (release(b), due(b), 0)));
+    let orders = [
+        sorted(model, |b| (due(b), i64::from(setup(b).temp_c), setup(b).platen as i64)),
+        sorted(model, |b| (setup(b).platen as i64, i64::from(setup(b).temp_c), due(b))),
+        sorted(model, |b| (day(b), setup(b).platen as i64 * 1000 + i64::from(setup(b).temp_c), due(b))),
+        sorted(model, |b| (i64::from(setup(b).temp_c), setup(b).platen as i64, due(b))),
+        sorted(model, |b| (left(b), due(b), 0)),
+        sorted(model, |b| (release(b), due(b), 0)),
+    ];
+    let hold = vec![[0; 3]; model.works.len()];
     let mut choices = Vec::new();
     for order in orders {
         for family in [false, true] {
             let press = presses_for(model, &order, family);
-            choices.push(Choice { order: order.clone(), press, crew: everyone });
+            choices.push(Choice { order: order.clone(), press, crew: everyone, hold: hold.clone() });
         }
     }
     let tried = choices.len() as u64;
     let scored = choices.into_iter().map(|c| (decode(model, &c).score, c));
     let best = scored.reduce(|a, b| if b.0 < a.0 { b } else { a });
-    (best.map_or(Choice { order: Vec::new(), press: Vec::new(), crew: everyone }, |b| b.1), tried)
+    (best.map_or(Choice { order: Vec::new(), press: Vec::new(), crew: everyone, hold }, |b| b.1), tried)
 }
 
 /// The batches left, by key as far as what waits for what allows.
@@ -188,7 +190,7 @@ impl Chain {
         let score = decode(model, first).score;
         // Short memories climb fast, long ones wander further.
         let memory = [8, 24, 64, 160][index % 4];
-        let aim = if index % 2 == 0 { Aim::Cost } else { Aim::Dates };
+        let aim = if index.is_multiple_of(2) { Aim::Cost } else { Aim::Dates };
         Self {
             aim,
             dice: Dice(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15).wrapping_add(index as u64 + 1)),
@@ -249,6 +251,7 @@ impl Chain {
             1..=4 => self.other_press(model, &mut next),
             5..=8 => self.beside_its_like(model, &mut next),
             9..=12 => self.swap(model, &mut next),
+            13..=15 => self.hold_back(&mut next),
             _ => self.shift(model, &mut next),
         }
         next
@@ -260,6 +263,14 @@ impl Chain {
         if crew != 0 {
             next.crew = crew;
         }
+    }
+
+    /// A batch held back a little, or no longer.
+    fn hold_back(&mut self, next: &mut Choice) {
+        let batch = next.order[self.dice.below(next.order.len())];
+        let most = [4, 16, 64, 256, 1024][self.dice.below(5)];
+        let held = if self.dice.below(3) == 0 { 0 } else { self.dice.below(most) as i64 };
+        next.hold[batch][self.dice.below(3)] = held;
     }
 
     fn other_press(&mut self, model: &Model<'_>, next: &mut Choice) {
@@ -352,7 +363,7 @@ impl Dice {
     }
 
     fn below(&mut self, count: usize) -> usize {
-        (u128::from(self.next()) * count as u128 >> 64) as usize
+        ((u128::from(self.next()) * count as u128) >> 64) as usize
     }
 }
 

@@ -25,6 +25,7 @@ fn shop() -> (Problem, Schedule) {
 }
 
 type Tamper = fn(&mut Problem, &mut Schedule);
+type Expected = fn(&Fault) -> bool;
 
 fn entry_of(s: &mut Schedule, batch: usize) -> &mut schedule::Entry {
     s.entries.iter_mut().find(|e| e.batch == batch).expect("the batch")
@@ -36,7 +37,7 @@ fn moved(span: &mut Span, by: i64) {
 
 #[test]
 fn tampering_is_noticed() {
-    let cases: [(&str, Tamper, fn(&Fault) -> bool); 18] = [
+    let cases: [(&str, Tamper, Expected); 18] = [
         ("a shorter dwell", |_, s| entry_of(s, 0).closings[0].press.end_s -= 1, |f| matches!(f, Fault::Step { .. })),
         (
             "late out of the press",

@@ -103,7 +103,7 @@ def river():
         y = 57.5 + row * 3.6
         wave = "".join(f"q2.4 -1.6 4.8 0t4.8 0" for _ in range(10))
         parts.append(
-            f'<path d="M{num(-6 + 2.1 * (row % 3))} {num(y)}{wave}" fill="none" stroke="#F4ECD8" stroke-width="0.4"/>'
+            f'<path d="M{num(-6 + 2.1 * (row % 3))} {num(y)}{wave}" fill="none" stroke="#F4ECD8" stroke-width="0.6"/>'
         )
     parts.append("</g>")
     for nose, tail, spread, colours, string in [
@@ -114,7 +114,7 @@ def river():
         panels = kite_panels(nose, tail, spread, 0.0001)
         for at, panel in enumerate(panels):
             parts.append(f'<path d="{path(panel)}" fill="{colours[at % 2]}"/>')
-        parts.append(f'<path d="{string}" fill="none" stroke="#23262D" stroke-width="0.5"/>')
+        parts.append(f'<path d="{string}" fill="none" stroke="#23262D" stroke-width="0.6"/>')
     svg("river.svg", 90, 90, "\n".join(parts))
 
 

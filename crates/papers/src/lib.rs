@@ -1,1 +1,148 @@
-//! (laid out; filled next)
+//! Papers: quote, job ticket, purchase list, sheet map, packing list, care slip
+//! and test record as typeset PDF.
+//!
+//! In: a plan, the shop it was made for, a way of speaking, pictures drawn
+//! before. Out: PDF bytes, the same for the same values: no clock, no disk, no
+//! network. What people typed is set as text and never read as markup. Nothing
+//! is worked out here; every figure comes from the plan.
+//!
+//! The way of the data: plan → plain text (`gather`, `form`) → template → PDF
+//! (`typeset`).
+
+mod code;
+mod error;
+mod form;
+mod gather;
+mod typeset;
+
+pub use error::PaperError;
+
+use plan::Plan;
+use std::collections::BTreeMap;
+use trade::Shop;
+use typeset::{Template, set};
+use words::Speech;
+
+/// The size of the sheets in the office printer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum Page {
+    /// 210 × 297 mm (ISO 216).
+    #[default]
+    A4,
+    /// 8.5 × 11 in.
+    Letter,
+}
+
+/// Pictures set into papers, as SVG text; a missing one leaves its place out.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Pictures {
+    /// Views of a garment with its prints, by index of order and line, the most telling first.
+    pub garments: BTreeMap<(usize, usize), Vec<String>>,
+    /// Sheets as they are laid out, by index of pool and of sheet within its layout.
+    pub sheets: BTreeMap<(usize, usize), String>,
+}
+
+const QUOTE: Template = Template { name: "quote", text: include_str!("../templates/quote.typ") };
+const TICKET: Template = Template { name: "ticket", text: include_str!("../templates/ticket.typ") };
+const PURCHASE: Template = Template { name: "purchase", text: include_str!("../templates/purchase.typ") };
+const SHEETS: Template = Template { name: "sheets", text: include_str!("../templates/sheets.typ") };
+const PACKING: Template = Template { name: "packing", text: include_str!("../templates/packing.typ") };
+const CARE: Template = Template { name: "care", text: include_str!("../templates/care.typ") };
+const RECORD: Template = Template { name: "record", text: include_str!("../templates/record.typ") };
+
+/// The quote of one order, for the customer: pictures, prices, ladder, three
+/// ways, what to confirm, terms. Lines that wait or cannot be made are named as
+/// not in the price.
+///
+/// Fails when the plan has no such order.
+pub fn quote(
+    plan: &Plan,
+    order: usize,
+    shop: &Shop,
+    speech: &Speech,
+    pictures: &Pictures,
+    page: Page,
+) -> Result<Vec<u8>, PaperError> {
+    set(QUOTE, &gather::quote(&gather::Teller { plan, shop, speech, pictures, page }, order)?)
+}
+
+/// The job tickets of one order, one a garment line, each beginning a page.
+///
+/// Fails when the plan has no such order.
+pub fn tickets(
+    plan: &Plan,
+    order: usize,
+    shop: &Shop,
+    speech: &Speech,
+    pictures: &Pictures,
+    page: Page,
+) -> Result<Vec<u8>, PaperError> {
+    set(TICKET, &gather::tickets(&gather::Teller { plan, shop, speech, pictures, page }, order, None)?)
+}
+
+/// The job ticket of one line of an order.
+///
+/// Fails when the plan has no such order or line.
+pub fn ticket(
+    plan: &Plan,
+    at: (usize, usize),
+    shop: &Shop,
+    speech: &Speech,
+    pictures: &Pictures,
+    page: Page,
+) -> Result<Vec<u8>, PaperError> {
+    let (order, line) = at;
+    set(TICKET, &gather::tickets(&gather::Teller { plan, shop, speech, pictures, page }, order, Some(line))?)
+}
+
+/// What to buy for the whole plan, by supplier, the most urgent first.
+pub fn purchase_list(plan: &Plan, shop: &Shop, speech: &Speech, page: Page) -> Result<Vec<u8>, PaperError> {
+    let pictures = &Pictures::default();
+    set(PURCHASE, &gather::purchases(&gather::Teller { plan, shop, speech, pictures, page })?)
+}
+
+/// Every sheet and length of film of the plan with what lies on it.
+pub fn sheet_map(
+    plan: &Plan,
+    shop: &Shop,
+    speech: &Speech,
+    pictures: &Pictures,
+    page: Page,
+) -> Result<Vec<u8>, PaperError> {
+    set(SHEETS, &gather::sheets(&gather::Teller { plan, shop, speech, pictures, page }))
+}
+
+/// The packing list of one order: every size with its count and a box to tick.
+///
+/// Fails when the plan has no such order.
+pub fn packing_list(
+    plan: &Plan,
+    order: usize,
+    shop: &Shop,
+    speech: &Speech,
+    page: Page,
+) -> Result<Vec<u8>, PaperError> {
+    let pictures = &Pictures::default();
+    set(PACKING, &gather::packing(&gather::Teller { plan, shop, speech, pictures, page }, order)?)
+}
+
+/// Care slips for one order, one a planned line, to be cut apart.
+///
+/// Fails when the plan has no such order.
+pub fn care_slip(plan: &Plan, order: usize, shop: &Shop, speech: &Speech, page: Page) -> Result<Vec<u8>, PaperError> {
+    let pictures = &Pictures::default();
+    set(CARE, &gather::care(&gather::Teller { plan, shop, speech, pictures, page }, order)?)
+}
+
+/// Forms to write down what a test piece of each print showed, settings as planned filled in.
+///
+/// Fails when the plan has no such order.
+pub fn test_record(plan: &Plan, order: usize, shop: &Shop, speech: &Speech, page: Page) -> Result<Vec<u8>, PaperError> {
+    let pictures = &Pictures::default();
+    set(RECORD, &gather::record(&gather::Teller { plan, shop, speech, pictures, page }, order)?)
+}
+
+#[cfg(test)]
+mod samples;
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,334 @@
+//! What the templates are given: plain text and pictures, nothing left to work
+//! out. Field names are those the templates use.
+
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// Text by its key, as the words room keeps it under `papers`.
+pub(crate) type Say = BTreeMap<&'static str, &'static str>;
+
+/// What stands on every page of a paper.
+#[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) struct Frame {
+    /// Name of the paper size, as the typesetter calls it.
+    pub paper: &'static str,
+    /// Language of the text, by its two letters.
+    pub language: &'static str,
+    pub say: Say,
+    /// Whether the shop is an invented example.
+    pub invented: bool,
+    pub head: Head,
+}
+
+/// Head and foot of a page.
+#[derive(Debug, Clone, Default, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) struct Head {
+    pub title: String,
+    pub shop: String,
+    pub address: Vec<String>,
+    pub order: String,
+    /// Left end of the foot: shop and order, short enough for one line.
+    pub foot: String,
+}
+
+/// A size and how many.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct Size {
+    pub size: String,
+    pub count: String,
+}
+
+/// A colour of film.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct Film {
+    pub name: String,
+    pub rgb: Option<[u8; 3]>,
+}
+
+/// A quote.
+#[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) struct Quote {
+    #[serde(flatten)]
+    pub frame: Frame,
+    pub customer: String,
+    /// Letters of the currency.
+    pub currency: String,
+    pub date: String,
+    pub valid_until: String,
+    pub due: String,
+    pub lines: Vec<QuoteLine>,
+    pub totals: Totals,
+    pub ways: Vec<QuoteWay>,
+    pub confirm: Vec<String>,
+    pub terms: Vec<String>,
+}
+
+/// One line of a quote.
+#[derive(Debug, Clone, Default, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) struct QuoteLine {
+    pub number: String,
+    pub garment: String,
+    pub colour: String,
+    pub rgb: Option<[u8; 3]>,
+    pub brought: bool,
+    pub pieces: String,
+    pub sizes: Vec<Size>,
+    pub prints: Vec<QuotePrint>,
+    /// SVG texts.
+    pub pictures: Vec<String>,
+    pub state: String,
+    pub price: Option<QuotePrice>,
+}
+
+/// One print of a quote's line.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct QuotePrint {
+    pub position: String,
+    pub size: Option<String>,
+    pub art: String,
+    pub transfer: Option<String>,
+    pub film: Option<Film>,
+}
+
+/// The price of a line.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct QuotePrice {
+    pub unit: String,
+    pub total: String,
+    pub ladder: Vec<QuoteRung>,
+}
+
+/// A rung of the ladder.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct QuoteRung {
+    pub pieces: String,
+    pub unit: String,
+    pub total: String,
+    pub note: Option<String>,
+}
+
+/// Sums of a quote.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct Totals {
+    /// What is added up, each with its amount.
+    pub rows: Vec<(String, String)>,
+    pub gross: String,
+    pub deposit: String,
+    pub balance: String,
+}
+
+/// One of the three ways.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct QuoteWay {
+    pub name: String,
+    pub chosen: bool,
+    pub lines: Vec<String>,
+    pub net: String,
+}
+
+/// Job tickets, one a line.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct Tickets {
+    #[serde(flatten)]
+    pub frame: Frame,
+    pub customer: String,
+    pub due: String,
+    pub cautions: Vec<String>,
+    pub tickets: Vec<Ticket>,
+}
+
+/// The ticket of one line.
+#[derive(Debug, Clone, Default, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) struct Ticket {
+    /// "1 / 3".
+    pub number: String,
+    pub garment: String,
+    pub colour: String,
+    pub rgb: Option<[u8; 3]>,
+    pub brought: bool,
+    pub pieces: String,
+    pub press_at: Option<String>,
+    /// SVG of the code that names order and line.
+    pub qr: String,
+    /// SVG texts.
+    pub pictures: Vec<String>,
+    pub sizes: Vec<Size>,
+    pub spare: Option<String>,
+    pub placements: Vec<TicketPlace>,
+    pub pressing_order: Option<String>,
+    pub prints: Vec<TicketPrint>,
+    /// Why the line must not be pressed; empty when it may.
+    pub halted: Vec<String>,
+    pub state: String,
+    pub remarks: Vec<String>,
+}
+
+/// Where one print goes, by size.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct TicketPlace {
+    pub print: String,
+    pub rows: Vec<String>,
+}
+
+/// How one print is pressed.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct TicketPrint {
+    pub number: String,
+    pub position: String,
+    pub size: Option<String>,
+    pub art: String,
+    pub transfer: Option<String>,
+    pub film: Option<Film>,
+    pub reading: Option<String>,
+    pub steps: Vec<Step>,
+    pub state: String,
+    /// Label and value.
+    pub facts: Vec<(String, String)>,
+    pub why: Vec<String>,
+}
+
+/// One step at the press.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct Step {
+    pub title: String,
+    pub notes: Vec<String>,
+    /// In the reader's scale and in the other.
+    pub temperature: Option<(String, String)>,
+    pub time: Option<String>,
+}
+
+/// Purchases by supplier.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct Purchases {
+    #[serde(flatten)]
+    pub frame: Frame,
+    pub subtitle: String,
+    pub count: String,
+    pub total: Option<String>,
+    pub first: Option<String>,
+    pub purchases: Vec<SupplierList>,
+}
+
+/// One supplier's list.
+#[derive(Debug, Clone, Default, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) struct SupplierList {
+    pub supplier: String,
+    pub order_by: String,
+    pub arrives: String,
+    pub earliest: String,
+    pub items: Vec<Item>,
+    pub sums: Vec<(String, String)>,
+    pub sum_label: String,
+    pub total: String,
+    pub why: Vec<String>,
+}
+
+/// One item to buy.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct Item {
+    pub quantity: String,
+    pub what: String,
+    pub detail: Option<String>,
+    pub rgb: Option<[u8; 3]>,
+    pub unit: String,
+    pub total: String,
+}
+
+/// The sheet map.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct SheetMap {
+    #[serde(flatten)]
+    pub frame: Frame,
+    pub subtitle: String,
+    pub pools: Vec<MapPool>,
+}
+
+/// Sheets of one transfer in one colour.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct MapPool {
+    pub title: String,
+    pub colour: Option<String>,
+    pub rgb: Option<[u8; 3]>,
+    pub sheets: Vec<MapSheet>,
+}
+
+/// One sheet or length of film.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct MapSheet {
+    pub title: String,
+    pub notes: String,
+    pub picture: Option<String>,
+    pub rows: Vec<MapRow>,
+}
+
+/// One design on a sheet.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct MapRow {
+    pub art: String,
+    pub belongs: String,
+    pub here: String,
+    pub size: Option<String>,
+}
+
+/// The packing list.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct Packing {
+    #[serde(flatten)]
+    pub frame: Frame,
+    pub customer: String,
+    pub due: String,
+    pub pieces: String,
+    pub lines: Vec<PackingLine>,
+}
+
+/// One line to pack.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct PackingLine {
+    pub garment: String,
+    pub colour: String,
+    pub rgb: Option<[u8; 3]>,
+    pub prints: String,
+    pub pieces: String,
+    pub sizes: Vec<Size>,
+    /// Why it is not packed, when it is not.
+    pub state: Option<String>,
+}
+
+/// Care slips.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct Care {
+    #[serde(flatten)]
+    pub frame: Frame,
+    pub slips: Vec<CareSlip>,
+}
+
+/// One slip.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct CareSlip {
+    pub garment: String,
+    pub advice: Vec<String>,
+}
+
+/// Test records.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct Record {
+    #[serde(flatten)]
+    pub frame: Frame,
+    pub entries: Vec<String>,
+    pub checks: Vec<String>,
+    pub prints: Vec<RecordPrint>,
+}
+
+/// The record of one print.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct RecordPrint {
+    pub garment: String,
+    pub print: String,
+    pub steps: Vec<Step>,
+}

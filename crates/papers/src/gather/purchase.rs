@@ -1,0 +1,179 @@
+//! The purchase list and the sheet map: both speak of the whole plan.
+
+use super::{Teller, film_rgb, shown, text, tight};
+use crate::PaperError;
+use crate::form::{Item, MapPool, MapRow, MapSheet, Purchases, SheetMap, SupplierList};
+use plan::{Goods, Pool, Purchase, PurchaseItem};
+use report::{Named, Value};
+use units::{Length, Money, MoneyError};
+
+pub(crate) fn purchases(teller: &Teller<'_>) -> Result<Purchases, PaperError> {
+    let plan = teller.plan;
+    let mut lists: Vec<&Purchase> = plan.purchases.iter().collect();
+    lists.sort_by_key(|purchase| (purchase.order_by.value, purchase.supplier));
+    let zero = Money::zero(teller.shop.currency);
+    let total: Result<Money, MoneyError> = lists.iter().try_fold(zero, |sum, purchase| sum.plus(purchase.total));
+    Ok(Purchases {
+        frame: teller.frame("papers.purchase", ""),
+        subtitle: subtitle(teller),
+        count: lists.len().to_string(),
+        total: total.ok().map(|total| teller.money(total)),
+        first: lists.first().map(|purchase| teller.speech.moment(purchase.order_by.value)),
+        purchases: lists.into_iter().map(|purchase| list(teller, purchase)).collect(),
+    })
+}
+
+/// "For River Kite Days and two more": every order by name.
+fn subtitle(teller: &Teller<'_>) -> String {
+    let names: Vec<String> = teller.plan.orders.iter().map(|order| words::clean(&order.name)).collect();
+    shown(&teller.say("papers.for-orders", &[text("orders", teller.speech.list(&names))]))
+}
+
+fn list(teller: &Teller<'_>, purchase: &Purchase) -> SupplierList {
+    let supplier = teller.shop.supplier(purchase.supplier);
+    let name = text("supplier", supplier.name.as_str());
+    let mut sums = vec![(teller.label("papers.goods"), teller.money(purchase.goods))];
+    if purchase.top_up.minor() != 0 {
+        let label = match supplier.minimum {
+            Some(minimum) => teller.say("papers.top-up", &[Named { name: "minimum", value: Value::Money(minimum) }]),
+            None => teller.label("papers.top-up-bare"),
+        };
+        sums.push((label, teller.money(purchase.top_up)));
+    }
+    if purchase.handling.minor() != 0 {
+        sums.push((teller.label("papers.handling"), teller.money(purchase.handling)));
+    }
+    let freight = match supplier.freight.free_from {
+        Some(from) => teller.say("papers.freight-free", &[Named { name: "from", value: Value::Money(from) }]),
+        None => teller.label("papers.freight"),
+    };
+    sums.push((freight, teller.money(purchase.freight)));
+    SupplierList {
+        supplier: shown(&supplier.name),
+        order_by: teller.speech.moment(purchase.order_by.value),
+        arrives: teller.speech.date(purchase.arrives),
+        earliest: teller.speech.date(purchase.earliest),
+        items: purchase.items.iter().map(|bought| item(teller, bought)).collect(),
+        sums,
+        sum_label: shown(&teller.say("papers.sum-for", &[name])),
+        total: teller.money(purchase.total),
+        why: teller.why(&purchase.order_by.why),
+    }
+}
+
+fn item(teller: &Teller<'_>, bought: &PurchaseItem) -> Item {
+    let (what, detail, rgb) = match &bought.goods {
+        Goods::Stock { item, colour, length, pool } => stock(teller, (*item, *pool), colour.as_deref(), *length),
+        Goods::Garment { order, style, colour, size } => {
+            let style = teller.shop.garment(*style);
+            let rgb = style.colour(colour).map(|colour| colour.rgb);
+            (shown(&format!("{}, {colour}, {size}", style.name)), for_order(teller, *order), rgb)
+        }
+    };
+    Item {
+        quantity: teller.speech.count(i64::from(bought.quantity)),
+        what,
+        detail,
+        rgb,
+        unit: teller.money(bought.unit),
+        total: teller.money(bought.total),
+    }
+}
+
+/// Whose garments they are, when several orders are bought for together.
+fn for_order(teller: &Teller<'_>, order: usize) -> Option<String> {
+    let several = teller.plan.orders.len() > 1;
+    let order = teller.plan.orders.get(order).filter(|_| several)?;
+    Some(shown(&teller.say("papers.for-orders", &[text("orders", order.name.as_str())])))
+}
+
+fn stock(
+    teller: &Teller<'_>,
+    (item, pool): (trade::StockId, usize),
+    colour: Option<&str>,
+    length: Option<Length>,
+) -> (String, Option<String>, Option<[u8; 3]>) {
+    let pool = teller.plan.pools.get(pool);
+    let transfer = pool.map(|pool| teller.shop.transfer(pool.transfer));
+    let mut what = teller.shop.stock_item(item).name.clone();
+    if let Some(colour) = colour {
+        what = format!("{what}, {colour}");
+    }
+    let mut details: Vec<String> = transfer.iter().map(|transfer| shown(&transfer.name)).collect();
+    details.extend(length.map(|length| {
+        teller.say("papers.of-length", &[text("length", tight(&teller.speech.length_both(length)))]).to_lowercase()
+    }));
+    details.extend(pool.map(|pool| teller.say("papers.print-file", &[text("key", pool.key.as_str())])));
+    let rgb = transfer.zip(colour).and_then(|(transfer, colour)| film_rgb(transfer, colour));
+    (shown(&what), (!details.is_empty()).then(|| details.join(" · ")), rgb)
+}
+
+pub(crate) fn sheets(teller: &Teller<'_>) -> SheetMap {
+    let names: Vec<String> = teller.plan.orders.iter().map(|order| words::clean(&order.name)).collect();
+    SheetMap {
+        frame: teller.frame("papers.sheets", &names.join(", ")),
+        subtitle: subtitle(teller),
+        pools: teller.plan.pools.iter().enumerate().map(|(at, pool)| map_pool(teller, at, pool)).collect(),
+    }
+}
+
+fn map_pool(teller: &Teller<'_>, at: usize, pool: &Pool) -> MapPool {
+    let transfer = teller.shop.transfer(pool.transfer);
+    let colour = pool.colour.as_deref();
+    MapPool {
+        title: shown(
+            &teller
+                .say("papers.sheet-key", &[text("key", pool.key.as_str()), text("transfer", transfer.name.as_str())]),
+        ),
+        colour: colour.map(shown),
+        rgb: colour.and_then(|colour| film_rgb(transfer, colour)),
+        sheets: (0..pool.layout.sheets.len()).map(|sheet| map_sheet(teller, (at, sheet), pool)).collect(),
+    }
+}
+
+fn map_sheet(teller: &Teller<'_>, (at, index): (usize, usize), pool: &Pool) -> MapSheet {
+    let sheet = &pool.layout.sheets[index];
+    let count = |count: usize| i64::try_from(count).unwrap_or(i64::MAX);
+    let length = |mm: f64| Length::from_mm(mm).map_or_else(|| "—".to_owned(), |length| teller.speech.length(length));
+    let mut notes = Vec::new();
+    if let Some(stock) = pool.stock.get(sheet.stock) {
+        notes.push(shown(&teller.shop.stock_item(stock.item).name));
+        if stock.on_hand {
+            notes.push(teller.label("papers.on-hand").to_lowercase());
+        }
+    }
+    notes.push(teller.say(
+        "papers.sheet-used",
+        &[text("used", length(sheet.used_length_mm)), text("length", length(sheet.charged_length_mm))],
+    ));
+    notes.push(teller.say("papers.sheet-pieces", &[Named::count("count", count(sheet.pieces.len()))]));
+    let on_sheet = |design: usize| sheet.pieces.iter().filter(|piece| piece.design == design).count();
+    let rows = pool.designs.iter().enumerate().filter(|(design, _)| on_sheet(*design) > 0);
+    MapSheet {
+        title: teller.say(
+            "papers.sheet-of",
+            &[
+                Named::count("number", count(index.saturating_add(1))),
+                Named::count("count", count(pool.layout.sheets.len())),
+            ],
+        ),
+        notes: notes.join(" · "),
+        picture: teller.pictures.sheets.get(&(at, index)).cloned(),
+        rows: rows.map(|(design, of)| map_row(teller, of, on_sheet(design))).collect(),
+    }
+}
+
+fn map_row(teller: &Teller<'_>, of: &plan::PoolDesign, here: usize) -> MapRow {
+    let order = teller.plan.orders.get(of.order);
+    let line = order.and_then(|order| order.lines.get(of.line));
+    let print = line.and_then(|line| line.prints.get(of.print));
+    let mut belongs: Vec<String> = order.iter().map(|order| shown(&order.name)).collect();
+    belongs.extend(line.map(|line| shown(&line.garment_name)));
+    belongs.extend(print.map(|print| teller.position(print)));
+    MapRow {
+        art: print.map_or_else(|| "—".to_owned(), |print| shown(&print.art)),
+        belongs: belongs.join(" · "),
+        here: teller.speech.count(i64::try_from(here).unwrap_or(i64::MAX)),
+        size: print.and_then(|print| teller.print_size(print)),
+    }
+}

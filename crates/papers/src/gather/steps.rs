@@ -1,0 +1,86 @@
+//! The steps of a press card, as the operator does them.
+
+use super::{Teller, shown, text, tight};
+use crate::form::Step;
+use plan::{CardStep, PressCard};
+use report::{Named, Value};
+use trade::{Peel, StepRole};
+use units::{Duration, Temperature};
+
+/// Hand-warm, °C, as the trade says it (common practice, no source).
+const WARM_C: (f64, f64) = (40.0, 60.0);
+
+/// Every step of a card.
+pub(super) fn steps(teller: &Teller<'_>, card: &PressCard) -> Vec<Step> {
+    card.steps.iter().map(|step| one(teller, step)).collect()
+}
+
+fn one(teller: &Teller<'_>, step: &CardStep) -> Step {
+    let titled = |code: &'static str| Step { title: teller.label(code), ..Step::default() };
+    match step {
+        CardStep::Preheat { temperature, dwell } => Step {
+            notes: vec![teller.label("papers.step-preheat-note")],
+            temperature: Some(heat(teller, *temperature)),
+            time: Some(time(teller, dwell.value)),
+            ..titled("papers.step-preheat")
+        },
+        CardStep::Place => titled("papers.step-place"),
+        CardStep::Press { role, temperature, dwell, pressure, cover } => Step {
+            notes: vec![press_note(teller, *pressure, *cover)],
+            temperature: Some(heat(teller, temperature.value)),
+            time: Some(time(teller, dwell.value)),
+            ..titled(match role {
+                StepRole::Tack => "papers.step-tack",
+                StepRole::Full => "papers.step-full",
+                StepRole::Second => "papers.step-second",
+            })
+        },
+        CardStep::SetAside { wait } => Step {
+            notes: vec![teller.label("papers.step-set-aside-note")],
+            time: Some(time(teller, wait.value)),
+            ..titled("papers.step-set-aside")
+        },
+        CardStep::Peel(peel) => Step { notes: vec![peel_note(teller, *peel)], ..titled(peel_title(*peel)) },
+    }
+}
+
+fn peel_title(peel: Peel) -> &'static str {
+    match peel {
+        Peel::Hot => "papers.step-hot",
+        Peel::Warm => "papers.step-warm",
+        Peel::Cold => "papers.step-cold",
+    }
+}
+
+fn peel_note(teller: &Teller<'_>, peel: Peel) -> String {
+    match peel {
+        Peel::Hot => teller.label("papers.step-hot-note"),
+        Peel::Cold => teller.label("papers.step-cold-note"),
+        Peel::Warm => {
+            let at = |c| Temperature::from_c(c).map_or(Value::Number(c), Value::Temperature);
+            let range = [Named { name: "low", value: at(WARM_C.0) }, Named { name: "high", value: at(WARM_C.1) }];
+            teller.say("papers.step-warm-note", &range)
+        }
+    }
+}
+
+fn press_note(teller: &Teller<'_>, pressure: trade::PressureClass, cover: Option<trade::AccessoryId>) -> String {
+    let pressure = teller.speech.heading(pressure);
+    let cover = match cover {
+        Some(cover) => {
+            let name = words::clean(&teller.shop.accessory(cover).name);
+            shown(&teller.say("papers.cover", &[text("cover", name)]))
+        }
+        None => teller.label("papers.no-cover"),
+    };
+    format!("{pressure} · {cover}")
+}
+
+fn heat(teller: &Teller<'_>, temperature: Temperature) -> (String, String) {
+    let (first, second) = teller.speech.temperature_pair(temperature);
+    (tight(&first), tight(&second))
+}
+
+fn time(teller: &Teller<'_>, duration: Duration) -> String {
+    tight(&teller.speech.duration(duration))
+}

@@ -1,0 +1,230 @@
+//! Job tickets: one a garment line.
+
+use super::steps::steps;
+use super::{Teller, shown, text, tight};
+use crate::PaperError;
+use crate::code::square_code;
+use crate::form::{Ticket, TicketPlace, TicketPrint, Tickets};
+use plan::{HeatCard, LinePlan, LineState, OrderPlan, Placement, PressCard, PrintPlan};
+use report::{Named, Severity, Value};
+use trade::Reading;
+use units::Duration;
+
+/// Views of one garment that find room on a ticket.
+const VIEWS: usize = 3;
+/// Remarks printed; more would hide the first.
+const REMARKS: usize = 8;
+
+pub(crate) fn tickets(teller: &Teller<'_>, at: usize, only: Option<usize>) -> Result<Tickets, PaperError> {
+    let order = teller.order(at)?;
+    if let Some(line) = only.filter(|line| *line >= order.lines.len()) {
+        return Err(PaperError::NoSuchLine { line, lines: order.lines.len() });
+    }
+    let wanted = |index: &usize| only.is_none_or(|only| only == *index);
+    let tickets: Result<Vec<Ticket>, PaperError> =
+        (0..order.lines.len()).filter(wanted).map(|index| ticket(teller, order, (at, index))).collect();
+    Ok(Tickets {
+        frame: teller.frame("papers.ticket", &order.name),
+        customer: shown(&order.customer),
+        due: teller.speech.moment(order.due),
+        cautions: cautions(teller),
+        tickets: tickets?,
+    })
+}
+
+/// In the order in which they are kept, which is that of danger.
+fn cautions(teller: &Teller<'_>) -> Vec<String> {
+    let all = [
+        "papers.caution-burn",
+        "papers.caution-pinch",
+        "papers.caution-steam",
+        "papers.caution-fumes",
+        "papers.caution-maker",
+        "papers.caution-test",
+        "papers.caution-local",
+    ];
+    all.iter().map(|code| teller.label(code)).collect()
+}
+
+fn ticket(teller: &Teller<'_>, order: &OrderPlan, at: (usize, usize)) -> Result<Ticket, PaperError> {
+    let (order_index, index) = at;
+    let line = &order.lines[index];
+    let number = index.saturating_add(1);
+    let halted = line.state != LineState::Planned;
+    let from =
+        order.dates.press_from.filter(|_| !halted).map(|from| Named { name: "from", value: Value::Moment(from) });
+    Ok(Ticket {
+        number: format!("{number} / {}", order.lines.len()),
+        garment: shown(&line.garment_name),
+        colour: shown(&line.colour),
+        rgb: line.rgb,
+        brought: line.brought,
+        pieces: teller.pieces(line.pieces()),
+        press_at: from.map(|from| teller.say("papers.press-at", &[from])),
+        qr: square_code(&format!(
+            "{} · {} {number}",
+            words::clean(&order.name),
+            teller.label("papers.line").to_lowercase()
+        ))?,
+        pictures: teller.pictures(order_index, index, VIEWS),
+        sizes: teller.sizes(line),
+        spare: spare(teller, line),
+        placements: line
+            .prints
+            .iter()
+            .map(|print| places(teller, print))
+            .filter(|place| !place.rows.is_empty())
+            .collect(),
+        pressing_order: pressing_order(teller, line),
+        prints: pressed(line).map(|at| ticket_print(teller, (order_index, index, at), &line.prints[at])).collect(),
+        halted: if halted { halts(teller, at) } else { Vec::new() },
+        state: match line.state {
+            LineState::Planned => String::new(),
+            LineState::Waiting => teller.label("papers.halted-waiting"),
+            LineState::Stopped => teller.label("papers.halted-stopped"),
+        },
+        remarks: remarks(teller, at),
+    })
+}
+
+fn halts(teller: &Teller<'_>, (order, line): (usize, usize)) -> Vec<String> {
+    let why = teller.found(order, line, |severity| matches!(severity, Severity::Ask | Severity::StopsLine));
+    // A halted line says so even when nothing more is known.
+    if why.is_empty() { vec![String::new()] } else { why }
+}
+
+fn remarks(teller: &Teller<'_>, (order, line): (usize, usize)) -> Vec<String> {
+    let all = teller.found(order, line, |severity| severity == Severity::Warning);
+    all.into_iter().take(REMARKS).collect()
+}
+
+fn spare(teller: &Teller<'_>, line: &LinePlan) -> Option<String> {
+    let count = Named::count("count", i64::from(line.spare_garments));
+    (line.spare_garments > 0).then(|| teller.say("papers.spare-garments", &[count]))
+}
+
+/// Prints in the order in which they are pressed; any the order leaves out follow.
+fn pressed(line: &LinePlan) -> impl Iterator<Item = usize> {
+    let known: Vec<usize> = line.pressing_order.value.iter().copied().filter(|at| *at < line.prints.len()).collect();
+    let rest: Vec<usize> = (0..line.prints.len()).filter(|at| !known.contains(at)).collect();
+    known.into_iter().chain(rest)
+}
+
+fn pressing_order(teller: &Teller<'_>, line: &LinePlan) -> Option<String> {
+    if line.prints.len() < 2 || line.state != LineState::Planned {
+        return None;
+    }
+    let name = |at: usize| format!("{} {}", at.saturating_add(1), teller.position(&line.prints[at]).to_lowercase());
+    let prints = teller.speech.list(&pressed(line).map(name).collect::<Vec<_>>());
+    Some(teller.say("papers.pressing-order", &[text("prints", prints)]))
+}
+
+/// Where a print goes; sizes that measure alike share a row.
+fn places(teller: &Teller<'_>, print: &PrintPlan) -> TicketPlace {
+    let mut rows: Vec<(Vec<String>, String)> = Vec::new();
+    for placement in &print.placements {
+        let said = tape(teller, placement);
+        match rows.iter_mut().find(|(_, other)| *other == said) {
+            Some((sizes, _)) => sizes.push(shown(&placement.size)),
+            None => rows.push((vec![shown(&placement.size)], said)),
+        }
+    }
+    let alone = rows.len() == 1;
+    let row = |(sizes, said): (Vec<String>, String)| {
+        let sizes = if alone { teller.label("papers.sizes-all") } else { sizes.join(", ") };
+        format!("{sizes}: {said}")
+    };
+    TicketPlace { print: teller.position(print), rows: rows.into_iter().map(row).collect() }
+}
+
+fn tape(teller: &Teller<'_>, placement: &Placement) -> String {
+    let measure = |tape: &garment::TapeMeasure| {
+        let values = [
+            Named { name: "from", value: Value::Term(tape.from) },
+            Named { name: "to", value: Value::Term(tape.to) },
+            text("length", tight(&teller.speech.length(tape.length))),
+        ];
+        teller.say("papers.tape", &values)
+    };
+    placement.placed.measures.iter().map(measure).collect::<Vec<_>>().join("; ")
+}
+
+fn ticket_print(teller: &Teller<'_>, at: (usize, usize, usize), print: &PrintPlan) -> TicketPrint {
+    let card = print.card.as_ref();
+    TicketPrint {
+        number: at.2.saturating_add(1).to_string(),
+        position: teller.position(print),
+        size: teller.print_size(print),
+        art: shown(&print.art),
+        transfer: teller.transfer(print).map(|transfer| shown(&transfer.name)),
+        film: teller.film(print),
+        reading: reading(teller, at),
+        steps: card.map_or(Vec::new(), |card| steps(teller, card)),
+        state: teller.label("papers.no-card"),
+        facts: card.map_or(Vec::new(), |card| facts(teller, print, card)),
+        why: full_press(card).map_or(Vec::new(), |why| teller.why(why)),
+    }
+}
+
+/// Reasons of the dwell of the press that makes the bond.
+fn full_press(card: Option<&PressCard>) -> Option<&[report::Reason]> {
+    card?.steps.iter().find_map(|step| match step {
+        plan::CardStep::Press { role: trade::StepRole::Full, dwell, .. } => Some(dwell.why.as_slice()),
+        _ => None,
+    })
+}
+
+/// Which way the art reads on the film it lies on.
+fn reading(teller: &Teller<'_>, (order, line, print): (usize, usize, usize)) -> Option<String> {
+    let of = |design: &plan::PoolDesign| design.order == order && design.line == line && design.print == print;
+    let pool = teller.plan.pools.iter().find(|pool| pool.designs.iter().any(of))?;
+    let used = pool.layout.sheets.first().and_then(|sheet| pool.stock.get(sheet.stock)).or(pool.stock.first())?;
+    Some(teller.label(match teller.shop.stock_item(used.item).reading.value {
+        Reading::Right => "papers.read-right",
+        Reading::Reversed => "papers.read-mirrored",
+    }))
+}
+
+fn facts(teller: &Teller<'_>, print: &PrintPlan, card: &PressCard) -> Vec<(String, String)> {
+    let count = Named::count("count", i64::from(print.transfers));
+    let spares = Named::count("spares", i64::from(print.spares));
+    let transfers = if print.spares == 0 {
+        teller.say("papers.transfers-exact", &[count])
+    } else {
+        teller.say("papers.transfers", &[count, spares])
+    };
+    let presses: Vec<String> = card.presses.iter().map(|press| shown(&teller.shop.press(*press).name)).collect();
+    let mut facts = vec![
+        (teller.label("papers.fact-transfers"), transfers),
+        (teller.label("papers.fact-press"), presses.join(" / ")),
+        (teller.label("papers.fact-platen"), shown(&teller.shop.platen(card.platen).name)),
+    ];
+    if let Some(pillow) = card.pillow {
+        facts.push((teller.label("papers.fact-pillow"), shown(&teller.shop.accessory(pillow).name)));
+    }
+    if let Some(load) = print.placements.first().map(|placement| placement.reach.load.term()) {
+        facts.push((teller.label("papers.fact-load"), teller.speech.term(load)));
+    }
+    if card.per_closing > 1 {
+        facts.push((teller.label("papers.fact-per-closing"), teller.pieces(card.per_closing)));
+    }
+    if print.weeding > Duration::ZERO {
+        facts.push((teller.label("papers.fact-weeding"), tight(&teller.speech.duration(print.weeding))));
+    }
+    facts.push((teller.label("papers.fact-source"), shown(&card.source)));
+    facts.extend(card.heat.iter().flat_map(|heat| heat_facts(teller, heat)));
+    facts
+}
+
+fn heat_facts(teller: &Teller<'_>, heat: &HeatCard) -> [(String, String); 2] {
+    let bond = match heat.bond_end.range {
+        Some((low, high)) => {
+            let ends = [text("low", teller.temperature(low)), text("high", teller.temperature(high))];
+            teller.say("papers.range", &ends)
+        }
+        None => teller.temperature(heat.bond_end.value),
+    };
+    let (label, margin) =
+        if heat.margin.k() < 0.0 { ("papers.fact-over", -heat.margin) } else { ("papers.fact-margin", heat.margin) };
+    [(teller.label("papers.fact-bond"), bond), (teller.label(label), tight(&teller.speech.difference(margin)))]
+}

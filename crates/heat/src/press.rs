@@ -154,7 +154,10 @@ pub struct Advice {
     /// Dwell that gives this work what the reference gets, s, before any policy;
     /// `None`: not within 60 s.
     pub needed_s: Option<f64>,
-    /// 5 to 95 % of that dwell, rounded outward to the press's step.
+    /// Dwell that gives the reference's flow dose alone, whatever the time above
+    /// activation, s: for information.
+    pub needed_for_dose_s: Option<f64>,
+    /// 5 to 95 % of the dwell needed, rounded outward to the press's step.
     pub needed_range_s: Option<(f64, f64)>,
     /// Needed dwell when the true platen is 4 K colder or hotter than set, s.
     pub platen_low_high_s: (Option<f64>, Option<f64>),
@@ -273,6 +276,7 @@ pub fn advise(question: &Question, doubt: &Doubt) -> Result<Advice, HeatError> {
         dwell_s: chosen.dwell_s,
         verdict: chosen.verdict,
         needed_s: chosen.needed_s,
+        needed_for_dose_s: print.reaches(reference.dose_s, 0.0),
         needed_range_s: ranges.needed_s,
         platen_low_high_s: ranges.platen_s,
         activation_c,
@@ -339,7 +343,8 @@ pub struct Ranges {
     pub needed_s: Option<(f64, f64)>,
     /// Bond line at the advised dwell, rounded to 5 °C.
     pub bond_end_c: Option<(f64, f64)>,
-    /// Needed dwell over the reference's: 5, 50 and 95 %.
+    /// Dwell that gives the reference's flow dose alone, over the reference's
+    /// dwell: 5, 50 and 95 %.
     pub ratio: Option<(f64, f64, f64)>,
     /// Bond line at the advised dwell: 5, 50 and 95 %, °C, not rounded.
     pub bond_end_exact_c: Option<(f64, f64, f64)>,
@@ -491,16 +496,15 @@ fn sampled(question: &Question, rule: DoseRule, chosen: Setting, doubt: &Doubt) 
     let at = |draw: &Draw, platen_c: f64| needed(question, rule, draw, platen_c, chosen.dwell_s);
     let nominal = Draw::default();
     let (low, high) = (chosen.platen_c - PLATEN_DOUBT_K, chosen.platen_c + PLATEN_DOUBT_K);
-    let platen_s = (at(&nominal, low)?.0, at(&nominal, high)?.0);
+    let platen_s = (at(&nominal, low)?.both_s, at(&nominal, high)?.both_s);
     if doubt.samples == 0 {
         return Ok(Ranges { platen_s, ..Ranges::default() });
     }
     let draws: Vec<Draw> = (0..doubt.samples).map(|index| Draw::sample(doubt, index)).collect();
-    let runs: Result<Vec<(Option<f64>, f64)>, HeatError> =
-        draws.par_iter().map(|draw| at(draw, chosen.platen_c)).collect();
+    let runs: Result<Vec<Needed>, HeatError> = draws.par_iter().map(|draw| at(draw, chosen.platen_c)).collect();
     let runs = runs?;
-    let dwells: Vec<f64> = runs.iter().map(|r| r.0.unwrap_or(LONGEST_S)).collect();
-    let mut bonds: Vec<f64> = runs.iter().map(|r| r.1).collect();
+    let dwells: Vec<f64> = runs.iter().map(|r| r.both_s.unwrap_or(LONGEST_S)).collect();
+    let mut bonds: Vec<f64> = runs.iter().map(|r| r.bond_end_c).collect();
     let step = question.press_step.dwell_s;
     let needed_s = span(&mut dwells.clone()).map(|(a, b)| ((a / step).floor() * step, (b / step).ceil() * step));
     let bond_end_c = span(&mut bonds).map(|(a, b)| ((a / 5.0).round() * 5.0, (b / 5.0).round() * 5.0));
@@ -509,7 +513,7 @@ fn sampled(question: &Question, rule: DoseRule, chosen: Setting, doubt: &Doubt) 
         let (low, high) = span(values)?;
         Some((low, quantile(values, 0.5)?, high))
     };
-    let ratio = three(&mut dwells.iter().map(|d| d / own).collect::<Vec<_>>());
+    let ratio = three(&mut runs.iter().map(|r| r.dose_s.unwrap_or(LONGEST_S) / own).collect::<Vec<_>>());
     let bond_end_exact_c = three(&mut bonds);
     Ok(Ranges {
         needed_s,
@@ -525,21 +529,32 @@ fn span(values: &mut [f64]) -> Option<(f64, f64)> {
     quantile(values, 0.05).zip(quantile(values, 0.95))
 }
 
-/// Needed dwell, and bond line at the advised dwell, under one draw.
+/// Dwell needed for both measures and for the dose alone, and the bond line at
+/// the advised dwell, under one draw.
+struct Needed {
+    both_s: Option<f64>,
+    dose_s: Option<f64>,
+    bond_end_c: f64,
+}
+
 fn needed(
     question: &Question,
     rule: DoseRule,
     draw: &Draw,
     platen_c: f64,
     advised_s: f64,
-) -> Result<(Option<f64>, f64), HeatError> {
+) -> Result<Needed, HeatError> {
     let reference = reference(question, draw, rule)?;
     let mut session = Session::begin(&question.target, draw, question.around, rule)?;
     session.take(&question.steps)?;
     let (dose_s, above_s) = (reference.dose_s, reference.above_s);
     let until = Until::Dose { dose_s, above_s, least_s: advised_s, most_s: LONGEST_S.max(advised_s) };
     let trace = session.full_press(platen_c, until)?;
-    Ok((trace.reaches(dose_s, above_s), trace.at(&trace.bond_c, advised_s)))
+    Ok(Needed {
+        both_s: trace.reaches(dose_s, above_s),
+        dose_s: trace.reaches(dose_s, 0.0),
+        bond_end_c: trace.at(&trace.bond_c, advised_s),
+    })
 }
 
 /// How far each input moves the dwell: its rank correlation with it, times the

@@ -197,8 +197,8 @@ fn draw_as_pixels(
     nth: usize,
 ) -> Result<(), SheetError> {
     let stamp = Stamp::new(piece, sheet.px_per_mm());
-    let run = stamp.rows(0..stamp.height, sheet.let_cloth_show).map_err(|_| SheetError::Drawing { piece: nth })?;
-    let image = image_of(run.pixels, &stamp).ok_or(SheetError::Drawing { piece: nth })?;
+    let pixels = stamp.rows(0..stamp.height, sheet.let_cloth_show).map_err(|_| SheetError::Drawing { piece: nth })?;
+    let image = image_of(pixels, &stamp).ok_or(SheetError::Drawing { piece: nth })?;
     surface.push_transform(&stamp_on_page(sheet, &stamp, piece));
     if let Some(size) = Size::from_wh(stamp.width as f32, stamp.height as f32) {
         surface.draw_image(image, size);
@@ -253,7 +253,7 @@ fn draw_screened(
 ) -> Result<(), SheetError> {
     let fault = || SheetError::Document;
     let stamp = Stamp::new(piece, sheet.px_per_mm());
-    let mut pixels = stamp.rows(0..stamp.height, sheet.let_cloth_show).map_err(|_| fault())?.pixels;
+    let mut pixels = stamp.rows(0..stamp.height, sheet.let_cloth_show).map_err(|_| fault())?;
     let ink: Vec<u8> = pixels.chunks_exact(4).map(|p| p[3]).collect();
     let cover = Cover { width: stamp.width, first: 0, ink: &ink };
     let kept = choked(&cover, 0..stamp.height, white.choke_mm * sheet.px_per_mm(), least_ink(white.soft));

@@ -11,7 +11,7 @@ use std::ops::Range;
 /// Rows put together before they are packed: eight bands for the threads to share.
 pub(crate) const BATCH_ROWS: usize = 8 * BAND_ROWS;
 /// Bytes of stamps kept for the copies that come further down the sheet.
-const KEPT_BYTES: usize = 64 << 20;
+const KEPT_BYTES: usize = 40 << 20;
 
 /// A small picture that is not art: a label, a bar, a mark.
 pub(crate) struct Overlay {
@@ -37,13 +37,8 @@ pub(crate) struct Composer<'s, 'a> {
     overlays: &'s [Overlay],
     cloth: Option<LetClothShow>,
     width: usize,
-    kept: BTreeMap<(usize, usize), Kept>,
-    turn: u64,
-}
-
-struct Kept {
-    run: Run,
-    used: u64,
+    /// By stamp and number of the run.
+    kept: BTreeMap<(usize, usize), Run>,
 }
 
 impl<'s, 'a> Composer<'s, 'a> {
@@ -59,12 +54,11 @@ impl<'s, 'a> Composer<'s, 'a> {
             sets.push(Set { piece: at, stamp, column, row });
         }
         let width = sheet.size_px().0 as usize;
-        Self { stamps, sets, overlays, cloth: sheet.let_cloth_show, width, kept: BTreeMap::new(), turn: 0 }
+        Self { stamps, sets, overlays, cloth: sheet.let_cloth_show, width, kept: BTreeMap::new() }
     }
 
     /// The rows asked for, straight sRGB.
     pub(crate) fn rows(&mut self, rows: Range<usize>) -> Result<Vec<u8>, SheetError> {
-        self.turn += 1;
         self.make_runs(&rows)?;
         let mut out = vec![0; self.width * rows.len() * 4];
         let band = self.width * BAND_ROWS * 4;
@@ -87,7 +81,7 @@ impl<'s, 'a> Composer<'s, 'a> {
             let run_rows = stamp.run_rows();
             for run in needed.start / run_rows..=(needed.end - 1) / run_rows {
                 if let Some(kept) = self.kept.get(&(set.stamp, run)) {
-                    self.lay_run(&kept.run, stamp.width, set, first, out);
+                    self.lay_run(kept, set, first, out);
                 }
             }
         }
@@ -96,39 +90,35 @@ impl<'s, 'a> Composer<'s, 'a> {
             for own in common(&band, overlay.row, height) {
                 let line = &overlay.pixels[own * overlay.width * 4..(own + 1) * overlay.width * 4];
                 let row = (overlay.row + own as i64 - first as i64) as usize;
-                self.lay_line(line, 0..overlay.width, overlay.column, row, out);
+                self.lay_line(line, overlay.column, row, out);
             }
         }
     }
 
-    fn lay_run(&self, run: &Run, stamp_width: usize, set: &Set, first: usize, out: &mut [u8]) {
+    fn lay_run(&self, run: &Run, set: &Set, first: usize, out: &mut [u8]) {
         let count = out.len() / (self.width * 4).max(1);
         let band = first as i64..(first + count) as i64;
-        for own in common(&band, set.row + run.first_row as i64, run.inked.len()) {
-            let inked = run.inked[own].clone();
-            if !inked.is_empty() {
-                let line = &run.pixels[own * stamp_width * 4..(own + 1) * stamp_width * 4];
-                let row = (set.row + (run.first_row + own) as i64 - first as i64) as usize;
-                self.lay_line(line, inked, set.column, row, out);
-            }
+        for own in common(&band, set.row + run.first_row as i64, run.len()) {
+            let (start, line) = run.row(own);
+            let row = (set.row + (run.first_row + own) as i64 - first as i64) as usize;
+            self.lay_line(line, set.column + start as i64, row, out);
         }
     }
 
-    /// Lays the `inked` pixels of a line at `column`; what falls off the sheet is lost.
-    fn lay_line(&self, line: &[u8], inked: Range<usize>, column: i64, row: usize, out: &mut [u8]) {
-        let visible = common(&(0..self.width as i64), column, line.len() / 4);
-        let (from, to) = (inked.start.max(visible.start), inked.end.min(visible.end));
-        if from >= to {
+    /// Lays a line of pixels at `column`; what falls off the sheet is lost.
+    fn lay_line(&self, line: &[u8], column: i64, row: usize, out: &mut [u8]) {
+        let seen = common(&(0..self.width as i64), column, line.len() / 4);
+        if seen.is_empty() {
             return;
         }
-        let start = row * self.width + (column + from as i64) as usize;
-        let target = &mut out[start * 4..(start + to - from) * 4];
-        for (below, above) in target.chunks_exact_mut(4).zip(line[from * 4..to * 4].chunks_exact(4)) {
+        let start = row * self.width + (column + seen.start as i64) as usize;
+        let target = &mut out[start * 4..(start + seen.len()) * 4];
+        for (below, above) in target.chunks_exact_mut(4).zip(line[seen.start * 4..seen.end * 4].chunks_exact(4)) {
             lay_over(below, above);
         }
     }
 
-    /// Makes the runs these rows need and forgets the longest unused ones past the limit.
+    /// Makes the runs these rows need, after letting go of those needed latest.
     fn make_runs(&mut self, rows: &Range<usize>) -> Result<(), SheetError> {
         let rows = rows.start as i64..rows.end as i64;
         let mut wanted: BTreeMap<(usize, usize), usize> = BTreeMap::new();
@@ -141,43 +131,47 @@ impl<'s, 'a> Composer<'s, 'a> {
                 }
             }
         }
-        for key in wanted.keys() {
-            if let Some(kept) = self.kept.get_mut(key) {
-                kept.used = self.turn;
-            }
-        }
         let missing: Vec<((usize, usize), usize)> =
-            wanted.into_iter().filter(|(key, _)| !self.kept.contains_key(key)).collect();
-        self.make_room(
-            missing.iter().map(|((stamp, _), _)| self.stamps[*stamp].run_rows() * self.stamps[*stamp].width * 4).sum(),
-        );
-        let (stamps, cloth, turn) = (&self.stamps, self.cloth, self.turn);
+            wanted.iter().filter(|(key, _)| !self.kept.contains_key(key)).map(|(key, piece)| (*key, *piece)).collect();
+        let coming =
+            missing.iter().map(|((stamp, _), _)| self.stamps[*stamp].run_rows() * self.stamps[*stamp].width * 4).sum();
+        self.make_room(&wanted, coming, rows.start);
+        let (stamps, cloth) = (&self.stamps, self.cloth);
         let made = missing
             .into_par_iter()
             .map(|((stamp, run), piece)| {
                 let of = &stamps[stamp];
                 let first = run * of.run_rows();
                 let last = (first + of.run_rows()).min(of.height);
-                let run_made = of.rows(first..last, cloth).map_err(|CannotDraw| SheetError::Drawing { piece })?;
-                Ok(((stamp, run), Kept { run: run_made, used: turn }))
+                let made = of.run(first..last, cloth).map_err(|CannotDraw| SheetError::Drawing { piece })?;
+                Ok(((stamp, run), made))
             })
             .collect::<Result<Vec<_>, SheetError>>()?;
         self.kept.extend(made);
         Ok(())
     }
 
-    fn make_room(&mut self, coming: usize) {
-        let bytes = |kept: &Kept| kept.run.pixels.len();
-        let mut held: usize = self.kept.values().map(bytes).sum();
-        let mut by_age: Vec<(u64, (usize, usize))> =
-            self.kept.iter().filter(|(_, k)| k.used < self.turn).map(|(key, k)| (k.used, *key)).collect();
-        by_age.sort_unstable();
-        for (_, key) in by_age {
-            if held + coming <= KEPT_BYTES {
-                break;
-            }
-            held -= self.kept.remove(&key).map_or(0, |kept| bytes(&kept));
+    /// The whole sheet is known, so the run whose next copy comes latest goes first: no other
+    /// choice makes fewer runs twice (Belady, *IBM Systems Journal* 5(2), 1966).
+    fn make_room(&mut self, wanted: &BTreeMap<(usize, usize), usize>, coming: usize, from: i64) {
+        let mut held: usize = self.kept.values().map(Run::bytes).sum();
+        let mut by_need: Vec<(i64, (usize, usize))> = self
+            .kept
+            .iter()
+            .filter(|(key, _)| !wanted.contains_key(key))
+            .map(|(key, run)| (self.needed_next(key.0, run, from), *key))
+            .collect();
+        by_need.sort_unstable();
+        while held.saturating_add(coming) > KEPT_BYTES || by_need.last().is_some_and(|(next, _)| *next == i64::MAX) {
+            let Some((_, key)) = by_need.pop() else { break };
+            held -= self.kept.remove(&key).map_or(0, |run| run.bytes());
         }
+    }
+
+    /// The first row, not above `from`, at which a run is laid again.
+    fn needed_next(&self, stamp: usize, run: &Run, from: i64) -> i64 {
+        let rows = self.sets.iter().filter(|set| set.stamp == stamp).map(|set| set.row + run.first_row as i64);
+        rows.filter(|row| row + run.len() as i64 > from).min().unwrap_or(i64::MAX)
     }
 }
 

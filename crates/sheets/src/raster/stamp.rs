@@ -37,11 +37,48 @@ struct Attitude {
     quarter: bool,
 }
 
-/// Rows of a stamp, straight sRGB, with the inked stretch of each row.
+/// Rows of a stamp, straight sRGB; of each only the stretch from its first inked pixel to its last.
 pub(crate) struct Run {
     pub(crate) first_row: usize,
-    pub(crate) pixels: Vec<u8>,
-    pub(crate) inked: Vec<Range<usize>>,
+    pixels: Vec<u8>,
+    rows: Vec<Stretch>,
+}
+
+struct Stretch {
+    inked: Range<usize>,
+    from: usize,
+}
+
+impl Run {
+    fn of(first_row: usize, width: usize, pixels: &[u8]) -> Self {
+        let inked: Vec<Range<usize>> = pixels.chunks_exact((width * 4).max(1)).map(inked_stretch).collect();
+        let mut kept = Vec::with_capacity(inked.iter().map(|i| i.len() * 4).sum());
+        let mut rows = Vec::with_capacity(inked.len());
+        for (row, inked) in pixels.chunks_exact((width * 4).max(1)).zip(inked) {
+            let from = kept.len();
+            kept.extend_from_slice(&row[inked.start * 4..inked.end * 4]);
+            rows.push(Stretch { inked, from });
+        }
+        Self { first_row, pixels: kept, rows }
+    }
+
+    /// How many rows.
+    pub(crate) fn len(&self) -> usize {
+        self.rows.len()
+    }
+
+    /// Memory held, bytes.
+    pub(crate) fn bytes(&self) -> usize {
+        self.pixels.len()
+    }
+
+    /// The column of the first inked pixel of one of its rows, and the pixels from there on.
+    pub(crate) fn row(&self, own: usize) -> (usize, &[u8]) {
+        match self.rows.get(own) {
+            Some(Stretch { inked, from }) => (inked.start, &self.pixels[*from..from + inked.len() * 4]),
+            None => (0, &[]),
+        }
+    }
 }
 
 /// Why a stamp could not be made.
@@ -83,8 +120,13 @@ impl<'a> Stamp<'a> {
         }
     }
 
-    /// The rows asked for.
-    pub(crate) fn rows(&self, rows: Range<usize>, cloth: Option<LetClothShow>) -> Result<Run, CannotDraw> {
+    /// The rows asked for, as they are kept.
+    pub(crate) fn run(&self, rows: Range<usize>, cloth: Option<LetClothShow>) -> Result<Run, CannotDraw> {
+        Ok(Run::of(rows.start, self.width, &self.rows(rows, cloth)?))
+    }
+
+    /// The rows asked for, straight sRGB.
+    pub(crate) fn rows(&self, rows: Range<usize>, cloth: Option<LetClothShow>) -> Result<Vec<u8>, CannotDraw> {
         let mut pixels = match self.art.picture() {
             Picture::Raster(image) => {
                 let (width, height) = (image.width() as usize, image.height() as usize);
@@ -98,8 +140,7 @@ impl<'a> Stamp<'a> {
         if let Some(cloth) = cloth {
             leave_out(&mut pixels, cloth);
         }
-        let inked = pixels.chunks_exact((self.width * 4).max(1)).map(inked_stretch).collect();
-        Ok(Run { first_row: rows.start, pixels, inked })
+        Ok(pixels)
     }
 
     fn from_pixels(&self, src: Source<'_>, rows: Range<usize>) -> Vec<u8> {

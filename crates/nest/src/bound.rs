@@ -11,10 +11,17 @@ use crate::parts::{convex_hull, laid_outline};
 
 /// Area of a design grown by half the spacing, mm²; holes count as free. Cost is shared by it.
 pub fn grown_area(design: &crate::Design, spacing_mm: f64) -> f64 {
-    let whole = Region { outlines: vec![design.outline.clone()] };
+    let mut whole = Region { outlines: vec![design.outline.clone()] };
+    if design.outline.outer().len() > MOST_MEASURED {
+        let bounds = design.outline.bounds();
+        whole = geometry::simplify_outward(&whole, 1e-3 * bounds.width().max(bounds.height()));
+    }
     // The grown corners are drawn outside the arc by under 0.13 %; the area formula below is not.
     if spacing_mm > 0.0 { geometry::grow(&whole, spacing_mm / 2.0).area() } else { whole.area() }
 }
+
+/// Outlines of more points are not grown point by point.
+const MOST_MEASURED: usize = 3000;
 
 /// A bound on the cost of every layout that places all pieces.
 pub(crate) fn lower_bound(instance: &Instance) -> i64 {
@@ -48,7 +55,7 @@ fn least_area(design: &crate::Design, half: f64, smallest: f64) -> f64 {
     };
     let holes = laid.holes().iter().filter(|h| !useless(h)).cloned().collect();
     let Ok(shape) = Outline::new(laid.outer().to_vec(), holes) else { return laid.area() };
-    if half <= 0.0 {
+    if half <= 0.0 || shape.outer().len() > MOST_MEASURED {
         return shape.area();
     }
     let grown = geometry::grow(&Region { outlines: vec![shape.clone()] }, half).area();

@@ -1,7 +1,7 @@
 //! Raw input becomes an instance the search can trust, or is refused with what
 //! to do about it.
 
-use geometry::{Fault, Outline, Point, Region};
+use geometry::{Fault, Outline, Point};
 use report::{Finding, Named, Severity, Value};
 use units::Length;
 
@@ -193,12 +193,14 @@ fn usable(outline: &Outline) -> Result<Option<Outline>, Finding> {
 /// The filled area, when it is one piece and as good as all of what was drawn.
 fn mended(outline: &Outline) -> Option<Outline> {
     let rings: Vec<_> = outline.rings().map(<[Point]>::to_vec).collect();
+    // Crossings can grow with the square of the points; a long tangle is left to its owner.
+    if rings.iter().map(Vec::len).sum::<usize>() > 4000 {
+        return None;
+    }
     let mut filled = geometry::even_odd(&rings);
     let total = filled.area();
     filled.outlines.retain(|o| o.area() > total * 1e-4);
-    // Parts that only touch at a point are bridged by a hair.
-    let bridged = geometry::grow(&Region { outlines: filled.outlines }, 1e-4);
-    match <[Outline; 1]>::try_from(bridged.outlines) {
+    match <[Outline; 1]>::try_from(filled.outlines) {
         Ok([one]) if geometry::outline_fault(&one).is_none() => Some(one),
         _ => None,
     }

@@ -6,6 +6,7 @@
 //! kept as a bound and worked out anew only when it would win (lazy greedy).
 
 use crate::board::{Bin, Board, Placed, Spot};
+use crate::random::Random;
 
 /// Heights scanned for each turn of a design.
 const HEIGHTS: usize = 24;
@@ -19,8 +20,27 @@ struct Scan {
     y: f64,
     /// No place farther left than this.
     bound: f64,
-    /// From reference point to right end.
-    reach: f64,
+    /// Added to it before places are compared.
+    bias: f64,
+}
+
+/// What is added to a class's place before places are compared: its reach to
+/// the right makes right ends count, nothing makes left starts count.
+pub(crate) type Bias = Vec<f64>;
+
+/// Right ends count: the usual left-fill.
+pub(crate) fn right_ends(board: &Board<'_>) -> Bias {
+    board.parts.classes.iter().map(|c| c.high[0]).collect()
+}
+
+/// Left starts count, long pieces rather than short ones.
+pub(crate) fn left_starts(board: &Board<'_>) -> Bias {
+    board.parts.classes.iter().map(|c| c.low[0] - 1e-3 * c.size()[0]).collect()
+}
+
+/// Somewhere between, each turn favoured at random.
+pub(crate) fn mixed(board: &Board<'_>, random: &mut Random) -> Bias {
+    board.parts.classes.iter().map(|c| c.low[0] + c.size()[0] * random.between(-0.2, 1.2)).collect()
 }
 
 /// Fills one bin piece by piece.
@@ -34,6 +54,7 @@ pub(crate) struct Filler<'b, 'a> {
     stretches: Vec<(f64, f64)>,
     scratch: Vec<f64>,
     exact: bool,
+    bias: Bias,
 }
 
 /// Upright bounds of something placed.
@@ -41,12 +62,13 @@ pub(crate) struct Filler<'b, 'a> {
 struct Ends {
     low: Spot,
     high: Spot,
+    class: usize,
 }
 
 impl<'b, 'a> Filler<'b, 'a> {
     /// Starts on a bin with what is fixed and already placed there. `exact`
     /// also scans heights at which pieces touch.
-    pub(crate) fn new(board: &'b mut Board<'a>, bin: usize, placed: &[Placed], exact: bool) -> Self {
+    pub(crate) fn new(board: &'b mut Board<'a>, bin: usize, placed: &[Placed], exact: bool, bias: &Bias) -> Self {
         let designs = board.parts.of_design.len();
         let on: Vec<Placed> = board.fixed.iter().chain(placed).filter(|p| p.bin == bin).copied().collect();
         let ends = on.iter().map(|p| ends(board, p)).collect();
@@ -59,6 +81,7 @@ impl<'b, 'a> Filler<'b, 'a> {
             stretches: Vec::new(),
             scratch: Vec::new(),
             exact,
+            bias: bias.clone(),
         }
     }
 
@@ -91,11 +114,11 @@ impl<'b, 'a> Filler<'b, 'a> {
         let mut scans = Vec::new();
         for class in self.board.classes_on(self.bin, design) {
             let Some((low, high)) = self.board.room(self.bin, class) else { continue };
-            let reach = self.board.parts.classes[class].high[0];
+            let bias = self.bias[class];
             let steps = if high[1] - low[1] > 1e-9 { HEIGHTS } else { 1 };
             for k in 0..steps {
                 let y = if steps == 1 { low[1] } else { low[1] + (high[1] - low[1]) * k as f64 / (steps - 1) as f64 };
-                scans.push(Scan { class, y, bound: low[0], reach });
+                scans.push(Scan { class, y, bound: low[0], bias });
             }
         }
         if self.exact {
@@ -130,10 +153,14 @@ impl<'b, 'a> Filler<'b, 'a> {
                 continue;
             }
             let c = &self.board.parts.classes[class];
-            for y in [end.high[1] + gap - c.low[1], end.low[1] - gap - c.high[1], end.low[1] - c.low[1]] {
+            let other = &self.board.parts.classes[end.class];
+            let mut heights = vec![end.high[1] + gap - c.low[1], end.low[1] - gap - c.high[1], end.low[1] - c.low[1]];
+            let shift = end.low[1] - other.low[1];
+            heights.extend(other.holes.iter().map(|hole| shift + hole[0] + gap - c.low[1]));
+            for y in heights {
                 let known = scans.iter().any(|s| s.class == class && (s.y - y).abs() < 1e-9);
                 if y >= low[1] && y <= high[1] && !known {
-                    scans.push(Scan { class, y, bound: low[0], reach: c.high[0] });
+                    scans.push(Scan { class, y, bound: low[0], bias: self.bias[class] });
                 }
             }
         }
@@ -143,7 +170,7 @@ impl<'b, 'a> Filler<'b, 'a> {
         let scans = &self.scans[design];
         (0..scans.len())
             .filter(|k| scans[*k].bound.is_finite())
-            .min_by(|a, b| (scans[*a].bound + scans[*a].reach).total_cmp(&(scans[*b].bound + scans[*b].reach)))
+            .min_by(|a, b| (scans[*a].bound + scans[*a].bias).total_cmp(&(scans[*b].bound + scans[*b].bias)))
     }
 
     /// The leftmost free place at the scan's height, from its bound on.
@@ -224,17 +251,27 @@ impl<'b, 'a> Filler<'b, 'a> {
 
 fn ends(board: &Board<'_>, p: &Placed) -> Ends {
     let c = &board.parts.classes[p.class];
-    Ends { low: [p.at[0] + c.low[0], p.at[1] + c.low[1]], high: [p.at[0] + c.high[0], p.at[1] + c.high[1]] }
+    Ends {
+        low: [p.at[0] + c.low[0], p.at[1] + c.low[1]],
+        high: [p.at[0] + c.high[0], p.at[1] + c.high[1]],
+        class: p.class,
+    }
 }
 
 /// Fills bins one after the other with pieces in the given order; returns each
 /// piece's place, `None` where none was found.
-pub(crate) fn fill(board: &mut Board<'_>, order: &[usize], groups: &Groups, exact: bool) -> Vec<Option<Placed>> {
+pub(crate) fn fill(
+    board: &mut Board<'_>,
+    order: &[usize],
+    groups: &Groups,
+    exact: bool,
+    bias: &Bias,
+) -> Vec<Option<Placed>> {
     let mut result: Vec<Option<Placed>> = vec![None; order.len()];
     let mut rules = groups.start(board);
     for bin in 0..board.bins.len() {
         let mut full = vec![false; board.parts.of_design.len()];
-        let mut filler = Filler::new(board, bin, &[], exact);
+        let mut filler = Filler::new(board, bin, &[], exact, bias);
         for (at, design) in order.iter().enumerate() {
             if result[at].is_some() || full[*design] || !rules.allows(*design, bin) {
                 continue;

@@ -5,9 +5,10 @@ use rayon::prelude::*;
 
 use crate::answer::{Answer, Context, Filled};
 use crate::board::Placed;
-use crate::fill::{Filler, fill};
+use crate::fill::{Bias, Filler, fill, left_starts, mixed, right_ends};
 use crate::instance::StockKind;
 use crate::lanes::in_lanes;
+use crate::random::Random;
 
 /// Up to so many pieces the heights at which pieces touch are scanned too.
 const EXACT: u32 = 150;
@@ -24,7 +25,8 @@ pub(crate) fn first_answer(context: &Context<'_>) -> Answer {
         .flat_map_iter(|first| {
             let mut order = vec![*first];
             order.extend(stocks.iter().copied().filter(|s| s != first));
-            let mut found = vec![one_after_the_other(context, &order)];
+            let ways = if context.groups.any() { 1 } else { ways(pieces(context)) };
+            let mut found: Vec<Answer> = (0..ways).map(|way| one_after_the_other(context, &order, way)).collect();
             if !context.groups.any() && context.locked.is_empty() {
                 found.extend(repeated(context, *first));
             }
@@ -35,7 +37,38 @@ pub(crate) fn first_answer(context: &Context<'_>) -> Answer {
         })
         .collect();
     answers.retain(|a| context.good(a));
-    answers.into_iter().min_by_key(|a| (a.missing(), a.cost)).unwrap_or_else(|| only_locked(context))
+    let rank = |a: &Answer| (a.missing(), a.cost);
+    answers.sort_by(|a, b| rank(a).cmp(&rank(b)).then(a.used.total_cmp(&b.used)));
+    answers.into_iter().next().unwrap_or_else(|| only_locked(context))
+}
+
+/// How many orders and preferences are tried: many where each takes a moment.
+fn ways(pieces: u32) -> u64 {
+    match pieces {
+        0..=12 => 24,
+        13..=40 => 8,
+        41..=150 => 2,
+        _ => 1,
+    }
+}
+
+/// The designs in order and what is preferred: large ones first and right ends,
+/// then left starts, then stirred.
+fn way_of(context: &Context<'_>, way: u64) -> (Vec<usize>, Bias) {
+    let mut designs = by_area(context);
+    designs.dedup();
+    let board = context.board_free(&[]);
+    let mut random = Random::new(way, 77);
+    match way {
+        0 => (designs, right_ends(&board)),
+        1 => (designs, left_starts(&board)),
+        _ => {
+            let mut keyed: Vec<(f64, usize)> =
+                designs.into_iter().map(|d| (context.parts.area[d] * (0.4 * random.bell()).exp(), d)).collect();
+            keyed.sort_by(|a, b| b.0.total_cmp(&a.0));
+            (keyed.into_iter().map(|(_, d)| d).collect(), mixed(&board, &mut random))
+        }
+    }
 }
 
 fn only_locked(context: &Context<'_>) -> Answer {
@@ -75,25 +108,23 @@ fn by_value(context: &Context<'_>) -> Vec<usize> {
 }
 
 /// Locked sheets first, then sheets of the stock items in the given order.
-fn one_after_the_other(context: &Context<'_>, stocks: &[usize]) -> Answer {
+fn one_after_the_other(context: &Context<'_>, stocks: &[usize], way: u64) -> Answer {
     if context.groups.any() {
         return by_rules(context, stocks);
     }
     let mut left = context.wanted.clone();
     let mut sheets = Vec::new();
     let exact = pieces(context) <= EXACT;
-    let order = by_area(context);
-    let mut designs = order.clone();
-    designs.dedup();
+    let (designs, bias) = way_of(context, way);
     for bin in 0..context.locked.len() {
-        let (items, _) = fill_one(context, context.locked[bin].0, Some(bin), &designs, &mut left, exact);
+        let items = fill_one(context, context.locked[bin].0, Some(bin), &designs, &mut left, (exact, &bias));
         sheets.push(Filled { stock: context.locked[bin].0, items, spares: Vec::new() });
     }
     for stock in stocks {
         let mut room = available(context, *stock);
         while room > 0 && left.iter().any(|n| *n > 0) && sheets.len() < MOST_SHEETS {
             let before = left.clone();
-            let (items, _) = fill_one(context, *stock, None, &designs, &mut left, exact);
+            let items = fill_one(context, *stock, None, &designs, &mut left, (exact, &bias));
             if items.is_empty() {
                 break;
             }
@@ -132,14 +163,14 @@ fn fill_one(
     locked: Option<usize>,
     designs: &[usize],
     left: &mut [u32],
-    exact: bool,
-) -> (Vec<(usize, [f64; 2])>, u64) {
+    (exact, bias): (bool, &Bias),
+) -> Vec<(usize, [f64; 2])> {
     let mut board = match locked {
         Some(at) => context.board_of_lock(at),
         None => context.board_free(&[(stock, context.length(stock))]),
     };
     let start = board.bins[0].start;
-    let mut filler = Filler::new(&mut board, 0, &[], exact);
+    let mut filler = Filler::new(&mut board, 0, &[], exact, bias);
     let mut items = Vec::new();
     for design in designs {
         while left[*design] > 0 {
@@ -148,7 +179,7 @@ fn fill_one(
             items.push((placed.class, [placed.at[0] - start, placed.at[1]]));
         }
     }
-    (items, board.spent)
+    items
 }
 
 /// With groups kept together or apart: all sheets side by side, more until all is placed.
@@ -164,8 +195,9 @@ fn by_rules(context: &Context<'_>, stocks: &[usize]) -> Answer {
         }
         let mut board = context.board(&bins);
         let groups = context.groups.clone();
+        let bias = right_ends(&board);
         let placed: Vec<Placed> =
-            fill(&mut board, &order, &groups, order.len() as u32 <= EXACT).into_iter().flatten().collect();
+            fill(&mut board, &order, &groups, order.len() as u32 <= EXACT, &bias).into_iter().flatten().collect();
         let answer = context.answer(&board, &placed);
         let done = answer.missing() == 0;
         let better = best.as_ref().is_none_or(|b| (answer.missing(), answer.cost) < (b.missing(), b.cost));
@@ -188,15 +220,13 @@ fn repeated(context: &Context<'_>, stock: usize) -> Option<Answer> {
     if (item.identical.is_empty() && item.set_up == 0) || pieces(context) == 0 {
         return None;
     }
-    let designs = by_area(context);
-    let mut order = designs.clone();
-    order.dedup();
+    let (order, bias) = way_of(context, 0);
     let mut best: Option<Answer> = None;
     for times in 1..=available(context, stock).min(64) {
         let each: Vec<u32> = context.wanted.iter().map(|w| w.div_ceil(times)).collect();
         let mut left = each.clone();
         let total: u32 = each.iter().sum();
-        let (items, _) = fill_one(context, stock, None, &order, &mut left, total <= EXACT);
+        let items = fill_one(context, stock, None, &order, &mut left, (total <= EXACT, &bias));
         if left.iter().any(|n| *n > 0) {
             continue;
         }

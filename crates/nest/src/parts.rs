@@ -28,6 +28,8 @@ pub(crate) struct Class {
     /// Bounds of the turned outline about its origin.
     pub(crate) low: [f64; 2],
     pub(crate) high: [f64; 2],
+    /// Bounds of each hole, along y.
+    pub(crate) holes: Vec<[f64; 2]>,
 }
 
 impl Class {
@@ -184,6 +186,11 @@ impl Parts {
                 sin,
                 low: [bounds.min.x, bounds.min.y],
                 high: [bounds.max.x, bounds.max.y],
+                holes: turned
+                    .holes()
+                    .iter()
+                    .filter_map(|h| geometry::Bounds::around(h).map(|b| [b.min.y, b.max.y]))
+                    .collect(),
             });
         }
         of

@@ -38,8 +38,9 @@ impl Default for Settings {
 
 /// Logical workers; a part of the answer's definition, unlike threads.
 const LANES: usize = 2;
-/// Evaluations of each lane between two looks at the watch.
-const EPOCH: u64 = 60_000;
+/// Evaluations of each lane between two looks at the watch, and for each piece.
+const EPOCH: u64 = 40_000;
+const EPOCH_PIECE: u64 = 3_000;
 /// Evaluations of the first cycle from coarse to fine; each next one takes twice as many.
 const FIRST_CYCLE: u64 = 3_000_000;
 
@@ -209,11 +210,14 @@ impl<'c> Search<'c> {
 
     fn shrink_epoch(&mut self) {
         let (late, left) = (self.late(), self.effort - self.spent);
-        let budget = EPOCH.min(left.div_ceil(LANES as u64));
+        let pieces: usize = self.best.sheets.iter().map(|s| s.items.len()).sum();
+        let epoch = (EPOCH + EPOCH_PIECE * pieces as u64).min(2_000_000);
+        let budget = epoch.min(left.div_ceil(LANES as u64));
+        let most = left.div_ceil(LANES as u64).min(epoch.saturating_mul(4));
         let before: Vec<u64> = self.lanes.iter().map(|l| l.shrink.as_ref().map_or(0, Shrink::spent)).collect();
         self.lanes.par_iter_mut().for_each(|lane| {
             if let Some(shrink) = &mut lane.shrink {
-                shrink.step(budget, late, 0.0);
+                shrink.step(budget, most, late);
             }
         });
         let used: u64 =

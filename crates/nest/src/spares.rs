@@ -2,7 +2,7 @@
 
 use crate::answer::{Answer, Context, Filled};
 use crate::board::Placed;
-use crate::fill::Filler;
+use crate::fill::{Filler, right_ends};
 use crate::instance::StockKind;
 
 /// Spares of one design on one sheet at most.
@@ -43,7 +43,8 @@ fn spares_for(context: &Context<'_>, sheet: &Filled, worth: &[f64], have: &mut [
     let mut board = context.board_free(&[(sheet.stock, length)]);
     let on: Vec<Placed> =
         sheet.items.iter().chain(&sheet.spares).map(|(class, at)| Placed { class: *class, at: *at, bin: 0 }).collect();
-    let mut filler = Filler::new(&mut board, 0, &on, on.len() <= 150);
+    let bias = right_ends(&board);
+    let mut filler = Filler::new(&mut board, 0, &on, on.len() <= 150, &bias);
     let mut open: Vec<usize> = (0..worth.len()).filter(|d| worth[*d] > 0.0 && !context.groups.binds(*d)).collect();
     let mut spares = Vec::new();
     // The next spare is the one worth most for its area, each further one of a design worth less.

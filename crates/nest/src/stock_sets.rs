@@ -2,7 +2,7 @@
 
 use crate::answer::{Answer, Context};
 use crate::board::{Board, Placed};
-use crate::fill::fill;
+use crate::fill::{fill, mixed, right_ends};
 use crate::first::{available, by_area, pieces};
 use crate::instance::StockKind;
 use crate::random::Random;
@@ -141,7 +141,8 @@ pub(crate) fn try_target(
     let count = pieces(context);
     let exact = count <= 150;
     let order = stirred(context, random, round);
-    let placed = fill(&mut board, &order, &context.groups, exact);
+    let bias = if round == 0 { right_ends(&board) } else { mixed(&board, random) };
+    let placed = fill(&mut board, &order, &context.groups, exact, &bias);
     let mut all: Vec<Placed> = placed.iter().flatten().copied().collect();
     let missing: Vec<usize> = order.iter().zip(&placed).filter(|(_, p)| p.is_none()).map(|(d, _)| *d).collect();
     if missing.is_empty() {
@@ -149,7 +150,8 @@ pub(crate) fn try_target(
     }
     let area = |d: &usize| context.parts.area[*d];
     let share = missing.iter().map(area).sum::<f64>() / order.iter().map(area).sum::<f64>().max(1e-9);
-    if count > MOST_CROWDED || share > 0.25 || missing.iter().any(|d| context.groups.binds(*d)) {
+    let most = if count <= 60 { 0.55 } else { 0.25 };
+    if count > MOST_CROWDED || share > most || missing.iter().any(|d| context.groups.binds(*d)) {
         return (None, board.spent);
     }
     for design in missing {

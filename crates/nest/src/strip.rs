@@ -42,20 +42,21 @@ impl<'a> Shrink<'a> {
     }
 
     /// Searches for about `budget` evaluations; `late` is how far the whole
-    /// search is, from 0 to 1: cuts get finer towards the end.
-    pub(crate) fn step(&mut self, budget: u64, late: f64, floor: f64) {
-        let end = self.board.spent.saturating_add(budget);
-        while self.board.spent < end && self.length > floor {
-            self.attempt(end - self.board.spent, late, floor);
+    /// search is, from 0 to 1: cuts get finer towards the end. An attempt under
+    /// way may go on up to `most`.
+    pub(crate) fn step(&mut self, budget: u64, most: u64, late: f64) {
+        let (start, end) = (self.board.spent, self.board.spent.saturating_add(budget));
+        while self.board.spent < end && self.length > 0.0 {
+            self.attempt(most.saturating_sub(self.board.spent - start), late);
         }
     }
 
-    fn attempt(&mut self, left: u64, late: f64, floor: f64) {
+    fn attempt(&mut self, left: u64, late: f64) {
         let coarse = 0.02 * (1.0 - late).powi(2) + 0.0004;
         let cut = self.cut.clamp(self.least_cut, coarse);
-        let target = (self.length * (1.0 - cut)).max(floor);
+        let target = self.length * (1.0 - cut);
         self.start(target, late);
-        let patience = Patience { rounds: 60, budget: left.max(2000) };
+        let patience = Patience { rounds: 80, budget: left };
         if self.crowd.separate(&mut self.board, &mut self.random, patience) {
             self.length = self.board.used(self.bin, &self.crowd.placed).min(target);
             self.best.clone_from(&self.crowd.placed);

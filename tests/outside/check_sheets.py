@@ -94,6 +94,8 @@ for name, spots in [("sheet.pdf", set()), ("layers.pdf", {"Film white", "Knife l
     limit = {"sheet.pdf": 0.006, "layers.pdf": 0.02, "screened.pdf": 0.02}[name]
     holds(f"{name} agrees with the PNG", numpy.mean(off > 80) < limit, numpy.mean(off > 80))
 
+holds("white apart", separations(pikepdf.open(folder / "white.pdf")) == {"Film white"})
+
 # Longer than 200 in: numbered pages.
 document = pikepdf.open(folder / "long.pdf")
 holds("long pages", len(document.pages) == 2, len(document.pages))

@@ -208,9 +208,10 @@ impl Taken {
         let inks = sheet
             .pieces
             .iter()
-            .map(|piece| {
-                let region = sheet.region_on_sheet(piece);
-                Ink { bounds: region.bounds().unwrap_or_else(|| sheet.bounds_on_sheet(piece)), region }
+            .zip(sheet.regions_on_sheet(0.0))
+            .map(|(piece, region)| Ink {
+                bounds: region.bounds().unwrap_or_else(|| sheet.bounds_on_sheet(piece)),
+                region,
             })
             .collect();
         let edge = 0.5;

@@ -24,7 +24,7 @@ pub use cut::{
 };
 pub use error::SheetError;
 pub use map::{HandCuts, LabelCount, MapEntry, SheetMap, StraightCut, hand_cuts, sheet_map};
-pub use pdf::{LONGEST_PAGE_MM, PdfFile, pdf};
+pub use pdf::{LONGEST_PAGE_MM, PdfFile, pdf, white_pdf};
 pub use print_png::{PngReport, look_over, write_png, write_white_png};
 pub use sheet::{LetClothShow, PlacedArt, PrintSheet, Reading, Screen, SpotNames, White};
 pub use split::split;

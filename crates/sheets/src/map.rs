@@ -53,17 +53,15 @@ pub fn sheet_map(sheet: &PrintSheet<'_>) -> SheetMap {
     let mut entries: Vec<MapEntry> = sheet
         .pieces
         .iter()
+        .zip(sheet.regions_on_sheet(0.0))
         .enumerate()
-        .map(|(at, piece)| {
-            let region = sheet.region_on_sheet(piece);
-            MapEntry {
-                number: 0,
-                piece: at,
-                label: piece.label.clone(),
-                spare: piece.spare,
-                bounds: region.bounds().unwrap_or_else(|| sheet.bounds_on_sheet(piece)),
-                region,
-            }
+        .map(|(at, (piece, region))| MapEntry {
+            number: 0,
+            piece: at,
+            label: piece.label.clone(),
+            spare: piece.spare,
+            bounds: region.bounds().unwrap_or_else(|| sheet.bounds_on_sheet(piece)),
+            region,
         })
         .collect();
     entries.sort_by(|a, b| {

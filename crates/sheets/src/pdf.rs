@@ -46,6 +46,27 @@ pub struct PdfFile {
 /// # Errors
 /// What a PNG would be refused for, and a piece longer than a page.
 pub fn pdf(sheet: &PrintSheet<'_>) -> Result<Outcome<PdfFile>, SheetError> {
+    written(sheet, Layers::All)
+}
+
+/// The white layer alone, on pages like those of [`pdf`]: for a printer who wants it apart, since
+/// colours painted over white in one file may knock it out.
+///
+/// A sheet without [`PrintSheet::white`] gives empty pages.
+///
+/// # Errors
+/// As [`pdf`].
+pub fn white_pdf(sheet: &PrintSheet<'_>) -> Result<Outcome<PdfFile>, SheetError> {
+    written(sheet, Layers::White)
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Layers {
+    All,
+    White,
+}
+
+fn written(sheet: &PrintSheet<'_>, layers: Layers) -> Result<Outcome<PdfFile>, SheetError> {
     let parts = split(sheet, LONGEST_PAGE_MM)?;
     let mut findings = Vec::new();
     if parts.len() > 1 {
@@ -56,12 +77,15 @@ pub fn pdf(sheet: &PrintSheet<'_>) -> Result<Outcome<PdfFile>, SheetError> {
         );
     }
     let mut document = krilla::Document::new();
-    let title = format!("Print sheet, {}", sheet.reading.tag());
+    let title = match layers {
+        Layers::All => format!("Print sheet, {}", sheet.reading.tag()),
+        Layers::White => format!("White layer, {}", sheet.reading.tag()),
+    };
     document.set_metadata(krilla::metadata::Metadata::new().title(title));
     let mut looks = Looks::default();
     let mut as_pixels = 0;
     for (at, part) in parts.iter().enumerate() {
-        as_pixels += add_page(&mut document, part, at, &mut looks)?;
+        as_pixels += add_page(&mut document, part, layers, at, &mut looks)?;
     }
     if as_pixels > 0 {
         findings.push(
@@ -87,6 +111,7 @@ struct Looks<'a> {
 fn add_page<'a>(
     document: &mut krilla::Document,
     sheet: &PrintSheet<'a>,
+    layers: Layers,
     at: usize,
     looks: &mut Looks<'a>,
 ) -> Result<usize, SheetError> {
@@ -107,12 +132,15 @@ fn add_page<'a>(
             draw_white(&mut surface, sheet, piece, white, looks)?;
         }
     }
+    if layers == Layers::White {
+        return Ok(0);
+    }
     for (nth, piece) in sheet.pieces.iter().enumerate() {
         as_pixels += usize::from(draw_piece(&mut surface, sheet, piece, looks, nth)?);
     }
     if let Some(outside) = sheet.cut_outline_mm {
-        for piece in &sheet.pieces {
-            draw_cut_line(&mut surface, sheet, piece, outside);
+        for region in sheet.regions_on_sheet(outside) {
+            draw_cut_line(&mut surface, sheet, &region);
         }
     }
     for extra in extras(sheet).0 {
@@ -288,9 +316,8 @@ fn draw_screened(
     Ok(())
 }
 
-fn draw_cut_line(surface: &mut Surface<'_>, sheet: &PrintSheet<'_>, piece: &PlacedArt<'_>, outside: f64) {
-    let region = geometry::grow(&sheet.region_on_sheet(piece), outside);
-    if let Some(path) = path_of(&region, on_page_pt) {
+fn draw_cut_line(surface: &mut Surface<'_>, sheet: &PrintSheet<'_>, region: &Region) {
+    if let Some(path) = path_of(region, on_page_pt) {
         surface.set_fill(None);
         let Fill { paint, opacity, .. } = spot_fill(&sheet.spot_names.cut, [230, 0, 126]);
         surface.set_stroke(Some(Stroke { paint, opacity, width: CUT_LINE_PT, ..Stroke::default() }));

@@ -186,6 +186,25 @@ impl<'a> PrintSheet<'a> {
         self.pose_on_sheet(piece).region(&piece.art.region(piece.size))
     }
 
+    /// What every piece inks, grown by so much; each art and size is worked out once for all its copies.
+    pub(crate) fn regions_on_sheet(&self, grown_mm: f64) -> Vec<Region> {
+        let mut known: Vec<(&CleanArt, PrintSize, Region)> = Vec::new();
+        self.pieces
+            .iter()
+            .map(|piece| {
+                let same = |(art, size, _): &(&CleanArt, PrintSize, Region)| {
+                    std::ptr::eq(*art, piece.art) && *size == piece.size
+                };
+                let at = known.iter().position(same).unwrap_or_else(|| {
+                    let region = geometry::grow(&piece.art.region(piece.size), grown_mm);
+                    known.push((piece.art, piece.size, region));
+                    known.len() - 1
+                });
+                known.get(at).map_or_else(Region::default, |(_, _, region)| self.pose_on_sheet(piece).region(region))
+            })
+            .collect()
+    }
+
     /// Refuses what cannot be written truly; see the errors' own words.
     pub(crate) fn check(&self) -> Result<(), SheetError> {
         check_size(self.width_mm, self.length_mm, self.margin_mm)?;

@@ -5,6 +5,9 @@ use super::{CutKind, CutPlan};
 use geometry::Point;
 use std::fmt::Write;
 
+/// Whether a cut stands in a group.
+type Belongs = fn(CutKind) -> bool;
+
 /// The plan as SVG; every cut is an open path, its closing overlap drawn out.
 pub fn cut_svg(plan: &CutPlan) -> String {
     let (w, h) = (number(plan.width_mm), number(plan.length_mm));
@@ -13,7 +16,7 @@ pub fn cut_svg(plan: &CutPlan) -> String {
          <title>Cut file, {}</title>\n",
         plan.reading.tag()
     );
-    let groups: [(&str, &str, fn(CutKind) -> bool); 3] = [
+    let groups: [(&str, &str, Belongs); 3] = [
         ("marks", "#3C4F9E", |kind| kind == CutKind::Mark),
         ("cut", "#000000", |kind| matches!(kind, CutKind::Contour { .. })),
         ("weed", "#1F6B4F", |kind| matches!(kind, CutKind::Split | CutKind::Frame)),

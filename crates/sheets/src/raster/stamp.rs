@@ -130,11 +130,11 @@ impl<'a> Stamp<'a> {
         let mut pixels = match self.art.picture() {
             Picture::Raster(image) => {
                 let (width, height) = (image.width() as usize, image.height() as usize);
-                self.from_pixels(Source { width, height, pixels: image.pixels() }, rows.clone())
+                self.of_pixels(Source { width, height, pixels: image.pixels() }, rows.clone())
             }
             Picture::Vector(drawing) => {
                 let view = drawing.view();
-                self.from_drawing(drawing.tree(), [view.x, view.y, view.width, view.height], rows.clone())?
+                self.of_drawing(drawing.tree(), [view.x, view.y, view.width, view.height], rows.clone())?
             }
         };
         if let Some(cloth) = cloth {
@@ -143,7 +143,7 @@ impl<'a> Stamp<'a> {
         Ok(pixels)
     }
 
-    fn from_pixels(&self, src: Source<'_>, rows: Range<usize>) -> Vec<u8> {
+    fn of_pixels(&self, src: Source<'_>, rows: Range<usize>) -> Vec<u8> {
         if self.attitude.quarter { self.upright(src, rows) } else { self.slanted(src, rows) }
     }
 
@@ -209,7 +209,7 @@ impl<'a> Stamp<'a> {
         turned(src, back, scale, 0..self.width as i64, rows.start as i64..rows.end as i64)
     }
 
-    fn from_drawing(&self, tree: &usvg::Tree, view: [f64; 4], rows: Range<usize>) -> Result<Vec<u8>, CannotDraw> {
+    fn of_drawing(&self, tree: &usvg::Tree, view: [f64; 4], rows: Range<usize>) -> Result<Vec<u8>, CannotDraw> {
         let size = |n: usize| u32::try_from(n).map_err(|_| CannotDraw);
         let mut pixmap = Pixmap::new(size(self.width)?, size(rows.len())?).ok_or(CannotDraw)?;
         let [vx, vy, vw, vh] = view;

@@ -9,7 +9,7 @@ use geometry::Point;
 use report::Quiet;
 use sheets::{
     CutPiece, CutSheet, Marks, PrintSheet, Reading, Screen, White, cut_dxf, cut_hpgl, cut_paths, cut_svg, pdf,
-    write_white_png,
+    white_pdf, write_white_png,
 };
 use std::path::{Path, PathBuf};
 
@@ -40,6 +40,7 @@ fn files_for_readers_that_are_not_ours() {
     sheet.cut_outline_mm = Some(1.0);
     (sheet.spot_names.white, sheet.spot_names.cut) = ("Film white".into(), "Knife line".into());
     write("layers.pdf", &pdf(&sheet).expect("a PDF").value.bytes);
+    write("white.pdf", &white_pdf(&sheet).expect("a PDF").value.bytes);
     let mut white = Vec::new();
     write_white_png(&sheet, &mut white, &mut Quiet).expect("a PNG");
     write("white.png", &white);

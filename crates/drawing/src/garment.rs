@@ -179,9 +179,11 @@ fn draw_garment(svg: &mut Svg, canvas: &Canvas, picture: &GarmentPicture<'_>) {
     if let Some(outline) = canvas.outline(&shape.outline) {
         svg.outline(&outline, &edge(&look.fill));
     }
+    // What lies on the panel shows its edge in the ink that reads on this cloth.
+    let upon = Style { fill: &look.fill, ..Style::line(look.ink, canvas.line) };
     for beside in shape.beside.iter().filter(|b| !b.behind) {
         if let Some(outline) = canvas.outline(&beside.outline) {
-            svg.outline(&outline, &edge(&look.fill));
+            svg.outline(&outline, &upon);
         }
     }
     for trim in &shape.trims {
@@ -314,6 +316,11 @@ fn draw_measures(svg: &mut Svg, canvas: &Canvas, picture: &GarmentPicture<'_>) {
 /// The dimension line with a pale ground under its label, so that it reads on any cloth.
 fn draw_dimension(svg: &mut Svg, canvas: &Canvas, measure: &TapeMeasure, label: &str) {
     let (a, b) = (canvas.at(measure.line.0), canvas.at(measure.line.1));
+    let mark = canvas.at(measure.landmark);
+    if mark.distance(a) > 1.0 {
+        let dots = [canvas.line, canvas.line * 3.0];
+        svg.line(mark, a, &Style::line(palette::SOFT, canvas.line).dashed(&dots));
+    }
     let halo = Style::line(palette::CARD, canvas.line * 4.0).faint(0.8);
     svg.line(a, b, &halo);
     let size = canvas.type_mm * 0.8;
@@ -329,7 +336,7 @@ fn draw_dimension(svg: &mut Svg, canvas: &Canvas, measure: &TapeMeasure, label: 
             &style,
         );
     }
-    let wide = label.chars().count() as f64 * size * 0.55;
+    let wide = label.chars().count() as f64 * size * 0.62;
     let middle = Point::new(f64::midpoint(a.x, b.x), f64::midpoint(a.y, b.y));
     let upright = (b.y - a.y).abs() > (b.x - a.x).abs();
     let (x, y) = if upright {

@@ -50,6 +50,8 @@ pub struct TapeMeasure {
     pub direction: Direction,
     /// The line in the panel's frame, for the drawing.
     pub line: (Point, Point),
+    /// The landmark's own place; a level line may lead from it to the tape.
+    pub landmark: Point,
 }
 
 /// Puts art of `art` (width, height) at a position; `offset` moves it right and up as seen on the panel.
@@ -217,7 +219,7 @@ fn spot(
         Position::Nape => below(collar?, by_band(size, [0.75, 0.75, 1.0, 1.125, 1.25, 1.5])),
         Position::UpperBack => {
             let plain = below(collar?, by_band(size, [1.5, 2.0, 2.5, 3.5, 3.5, 3.5]));
-            let yoke = mark(Landmark::Yoke).map_or(f64::INFINITY, |p| p.y - inch(0.5) - h);
+            let yoke = mark(Landmark::Yoke).map_or(f64::INFINITY, |p| p.y - inch(0.75) - h);
             Point::new(plain.x, plain.y.min(yoke).min(hood_limit(shape, h)))
         }
         Position::FullBack => {
@@ -343,41 +345,45 @@ impl Tape<'_> {
     /// Down from a landmark to the top of the art.
     fn down_to_top(&mut self, term: Code, landmark: Landmark) {
         if let Some(from) = self.shape.landmark(landmark) {
-            let x = self.bounds.centre().x;
-            self.push(term, codes::ART_TOP, Direction::Down, Point::new(x, from.y), Point::new(x, self.bounds.max.y));
+            let x = self.aside();
+            self.push(term, codes::ART_TOP, from, Point::new(x, from.y), Point::new(x, self.bounds.max.y));
         }
     }
 
     /// Up from a landmark to the bottom of the art.
     fn up_to_bottom(&mut self, term: Code, landmark: Landmark) {
         if let Some(from) = self.shape.landmark(landmark) {
-            let x = self.bounds.centre().x;
-            self.push(
-                term,
-                codes::ART_BOTTOM,
-                Direction::Down,
-                Point::new(x, from.y),
-                Point::new(x, self.bounds.min.y),
-            );
+            let x = self.aside();
+            self.push(term, codes::ART_BOTTOM, from, Point::new(x, from.y), Point::new(x, self.bounds.min.y));
         }
+    }
+
+    /// Where the next upright tape runs: the middle of the art, further ones beside it.
+    fn aside(&self) -> f64 {
+        let before = self.taken.iter().filter(|tape| tape.direction == Direction::Down).count() as f64;
+        self.bounds.centre().x + before * 0.22 * self.bounds.width()
     }
 
     /// From a line at `x` to the middle of the art.
     fn across_to_centre(&mut self, term: Code, x: f64) {
         let y = self.bounds.max.y + 12.0;
-        self.push(term, codes::ART_CENTRE, Direction::Across, Point::new(x, y), Point::new(self.bounds.centre().x, y));
+        let from = Point::new(x, y);
+        self.push(term, codes::ART_CENTRE, from, from, Point::new(self.bounds.centre().x, y));
     }
 
     /// From a line at `x` to the art's nearest side.
     fn across_to_side(&mut self, term: Code, x: f64) {
         let y = self.bounds.centre().y;
         let side = if x < self.bounds.centre().x { self.bounds.min.x } else { self.bounds.max.x };
-        self.push(term, codes::ART_SIDE, Direction::Across, Point::new(x, y), Point::new(side, y));
+        let from = Point::new(x, y);
+        self.push(term, codes::ART_SIDE, from, from, Point::new(side, y));
     }
 
-    fn push(&mut self, from: Code, to: Code, direction: Direction, a: Point, b: Point) {
+    fn push(&mut self, from: Code, to: Code, landmark: Point, a: Point, b: Point) {
+        // A tape of no length lies across: the art is on the landmark.
+        let direction = if a.x == b.x && a.y != b.y { Direction::Down } else { Direction::Across };
         let length = Length::from_mm(a.distance(b)).unwrap_or_default();
-        self.taken.push(TapeMeasure { from, to, length, direction, line: (a, b) });
+        self.taken.push(TapeMeasure { from, to, length, direction, line: (a, b), landmark });
     }
 }
 
@@ -431,13 +437,8 @@ fn measures(style: &GarmentStyle, shape: &PanelShape, position: Position, bounds
         Position::HoodLeft | Position::HoodRight => {
             tape.across_to_side(codes::AT_HOOD_EDGE, shape.landmark(Landmark::HoodEdge).map_or(0.0, |p| p.x));
             let x = bounds.centre().x;
-            tape.push(
-                codes::AT_NECK_SEAM,
-                codes::ART_BOTTOM,
-                Direction::Down,
-                Point::new(x, 0.0),
-                Point::new(x, bounds.min.y),
-            );
+            let from = Point::new(x, 0.0);
+            tape.push(codes::AT_NECK_SEAM, codes::ART_BOTTOM, from, from, Point::new(x, bounds.min.y));
         }
         Position::OnPocket => {
             tape.down_to_top(codes::AT_POCKET_TOP, Landmark::PocketTop);

@@ -382,7 +382,12 @@ impl<'a> Search<'a> {
             _ => None,
         };
         let mut best: Option<(PlatenPlace, usize)> = None;
+        // A tube slips over a platen along its depth only.
+        let along = matches!(way.load, LoadWay::SlippedOver) || placed.panel == Panel::Sock;
         for (footprint, turned) in footprints(platen) {
+            if turned && along {
+                continue;
+            }
             let (footprint, must) = must_hold(footprint, &placed.bounds);
             let must = pillow.map_or(must, |p| must.joined(p));
             let keep_off: Vec<Bounds> = if pillow.is_some() { layers.harmed() } else { layers.raised() };

@@ -177,9 +177,12 @@ fn folded_collar(body: &Body, shape: &mut PanelShape) {
             shape.beside.push(Beside { outline, behind: false });
         }
     }
-    let stand: Vec<Point> =
-        body.neckline(body.back_neck_depth()).iter().map(|p| Point::new(p.x * 0.98, p.y + 26.0)).collect();
-    shape.trims.push(Trim::open(LineKind::Edge, stand));
+    let low = body.neckline(body.back_neck_depth());
+    let mut stand = low.clone();
+    stand.extend(low.iter().rev().map(|p| Point::new(p.x * 0.9, p.y + 24.0)));
+    if let Ok(outline) = Outline::new(stand, Vec::new()) {
+        shape.beside.push(Beside { outline, behind: true });
+    }
 }
 
 fn collar_from_behind(body: &Body, shape: &mut PanelShape) {

@@ -85,7 +85,7 @@ pub(crate) fn left(style: &GarmentStyle, m: &Measures<'_>, _: &GarmentSize) -> R
     let edge = face + EDGE_MM;
     shape.trims.push(Trim::open(LineKind::Stitch, vec![Point::new(edge, 0.0), Point::new(edge, high * 0.92)]));
     shape.trims.push(Trim::open(LineKind::Seam, neck));
-    let inset = crown.iter().map(|p| Point::new(p.x * 0.95, p.y - high * 0.03)).collect();
+    let inset = crown.iter().map(|p| Point::new(p.x * 0.94, p.y - high * 0.03)).filter(|p| p.y > 3.0).collect();
     shape.trims.push(Trim::open(LineKind::Stitch, inset));
     shape.mark(Landmark::HoodEdge, edge, high * 0.45);
     Ok(Some(shape))

@@ -95,8 +95,12 @@ pub(crate) fn left_leg(style: &GarmentStyle, m: &Measures<'_>, _: &GarmentSize) 
         .line(inner, -rise)
         .curve((inner * 0.98, -rise - 0.3 * (length - rise)), (-cuff * 0.55, -0.7 * length), (-cuff / 2.0, -length))
         .line(cuff / 2.0, -length)
-        .curve((fork * 0.7, -0.7 * length), (thigh / 2.0 + 4.0, -rise - 40.0), (thigh / 2.0, -rise * 0.8))
-        .line(outer_top, 0.0)
+        .curve((fork * 0.7, -0.7 * length), (thigh / 2.0 + 4.0, -rise - 40.0), (thigh / 2.0, -rise * 0.85))
+        .curve(
+            (thigh / 2.0 - 2.0, -rise * 0.5),
+            (outer_top + 0.5 * (thigh / 2.0 - outer_top), -rise * 0.3),
+            (outer_top, 0.0),
+        )
         .points();
     let Ok(outline) = Outline::new(ring.clone(), Vec::new()) else { return Ok(None) };
     let mut shape = PanelShape::new(Panel::LeftLeg, outline);
@@ -184,8 +188,9 @@ pub(crate) fn sock(style: &GarmentStyle, m: &Measures<'_>, _: &GarmentSize) -> R
     let mut shape = PanelShape::new(Panel::Sock, outline);
     shape.tube_mm = Some(wide);
     let band = bounds(-w, -rib, w, 0.0);
-    shape.obstacles.push(Obstacle::boxed(ObstacleKind::Rib, band, steps::RIB));
-    dress::rib(&mut shape, bounds(-w, -rib, w, 0.0));
+    // The rib is knitted on without a seam: no step, but art keeps away from it.
+    shape.obstacles.push(Obstacle::boxed(ObstacleKind::Rib, band, 0.5));
+    dress::rib(&mut shape, band);
     let heel = Path::at(-w, -high * 0.78)
         .curve((-w * 0.2, -high * 0.82), (w * 0.3, -high * 1.0), (w * 0.1, -high - wide * 0.33))
         .points();

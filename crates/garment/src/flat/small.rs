@@ -172,18 +172,23 @@ fn handles(drop: f64, apart: f64, high: f64, shape: &mut PanelShape) {
 pub(crate) fn cap(style: &GarmentStyle, m: &Measures<'_>, _: &GarmentSize) -> Result<Option<PanelShape>, Measure> {
     let (wide, high) = (m.need(Measure::CrownWidth)?, m.need(Measure::CrownHeight)?);
     let w = wide / 2.0;
-    let half = Path::at(0.0, high).curve((w * 0.6, high), (w * 0.94, high * 0.62), (w, 0.0)).line(0.0, 0.0);
+    let half = Path::at(0.0, high)
+        .line(w * 0.42, high)
+        .curve((w * 0.8, high * 0.95), (w * 0.97, high * 0.5), (w, 0.0))
+        .line(0.0, 0.0);
     let Some(outline) = half.mirrored().outline() else { return Ok(None) };
     let mut shape = PanelShape::new(Panel::CapFront, outline);
     shape.doubled = false;
     let step = steps::seam(style.class);
-    let visor = vec![Point::new(-w, 0.0), Point::new(w, 0.0)];
-    shape.obstacles.push(Obstacle::along(ObstacleKind::Seam, &visor, 5.0, step));
+    // The seam allowance of the visor lies below its seam.
+    let visor = bounds(-w, -8.0, w, 0.0);
+    shape.obstacles.push(Obstacle::boxed(ObstacleKind::Seam, visor, step));
     for side in [1.0, -1.0] {
-        let line: Vec<Point> = Path::at(side * w * 0.2, high)
-            .curve((side * w * 0.68, high * 0.9), (side * w * 0.94, high * 0.5), (side * w, 0.0))
+        let line: Vec<Point> = Path::at(side * w * 0.42, high)
+            .curve((side * w * 0.8, high * 0.95), (side * w * 0.97, high * 0.5), (side * w, 0.0))
             .points();
-        shape.obstacles.push(Obstacle::along(ObstacleKind::Seam, &line, 4.0, step));
+        // A cap platen is curved to take the seams beside the front: no step there, but art keeps away.
+        shape.obstacles.push(Obstacle::along(ObstacleKind::Seam, &line, 4.0, 0.0));
     }
     if style.has(Feature::CentreSeam) {
         let line = vec![Point::new(0.0, 0.0), Point::new(0.0, high)];
@@ -199,30 +204,30 @@ pub(crate) fn cap(style: &GarmentStyle, m: &Measures<'_>, _: &GarmentSize) -> Re
 }
 
 fn visor_and_crown(w: f64, high: f64, shape: &mut PanelShape) {
-    let brim = Path::at(0.0, 8.0).curve((w * 0.55, 8.0), (w * 0.95, 4.0), (w * 1.02, -4.0)).curve(
-        (w * 1.12, -high * 0.28),
-        (w * 0.62, -high * 0.56),
-        (0.0, -high * 0.56),
+    let top = high * 1.14;
+    let dome = Path::at(0.0, top).curve((w * 0.62, top), (w * 1.02, high * 0.72), (w * 1.06, 0.0)).line(0.0, 0.0);
+    if let Some(outline) = dome.mirrored().outline() {
+        shape.beside.push(Beside { outline, behind: true });
+    }
+    for side in [1.0, -1.0] {
+        let seam =
+            Path::at(side * w * 0.42, high).curve((side * w * 0.3, high * 1.08), (side * w * 0.12, top), (0.0, top));
+        shape.trims.push(Trim::open(LineKind::Seam, seam.points()));
+    }
+    let brim = Path::at(0.0, 3.0).curve((w * 0.55, 3.0), (w * 0.92, 1.0), (w * 1.0, -2.0)).curve(
+        (w * 1.02, -high * 0.3),
+        (w * 0.6, -high * 0.5),
+        (0.0, -high * 0.5),
     );
     if let Some(outline) = brim.mirrored().outline() {
         shape.beside.push(Beside { outline, behind: true });
     }
     for row in 1..4 {
-        let y = f64::from(row) * 0.13 * high;
-        let line = Path::at(0.0, -y).curve((w * 0.55, -y), (w * 0.85, -y * 0.8), (w * 1.0, -y * 0.45)).mirrored_open();
+        let y = f64::from(row) * 0.115 * high;
+        let line = Path::at(0.0, -y).curve((w * 0.5, -y), (w * 0.8, -y * 0.8), (w * 0.97, -y * 0.4)).mirrored_open();
         shape.trims.push(Trim::open(LineKind::Stitch, line));
     }
-    for side in [1.0, -1.0] {
-        let panel = Path::at(side * w * 0.2, high)
-            .curve((side * w * 0.68, high * 0.9), (side * w * 0.94, high * 0.5), (side * w, 0.0))
-            .line(side * w * 1.02, 6.0)
-            .curve((side * w * 1.14, high * 0.4), (side * w * 0.9, high * 1.06), (side * w * 0.1, high * 1.08))
-            .outline();
-        if let Some(outline) = panel {
-            shape.beside.push(Beside { outline, behind: true });
-        }
-    }
-    shape.trims.push(dress::ring(Point::new(0.0, high * 1.08), 6.0));
+    shape.trims.push(dress::ring(Point::new(0.0, top + 3.0), 6.0));
 }
 
 /// A face cover lying flat, loops at both sides.

@@ -28,7 +28,7 @@ pub(crate) fn pocket(class: GarmentClass) -> f64 {
     }
 }
 
-/// A turned hem, two more layers.
+/// A turned hem, one or two more layers.
 pub(crate) fn hem(class: GarmentClass) -> f64 {
     match class {
         GarmentClass::Hoodie | GarmentClass::Sweatshirt | GarmentClass::Softshell => 2.4,
@@ -37,7 +37,8 @@ pub(crate) fn hem(class: GarmentClass) -> f64 {
         GarmentClass::Apron => 0.5,
         GarmentClass::Tote => 1.2,
         GarmentClass::DressShirt => 0.6,
-        _ => 1.1,
+        // A knit hem is turned once and cover-stitched: one more layer.
+        _ => 0.7,
     }
 }
 

@@ -224,6 +224,15 @@ impl CleanArt {
         }
     }
 
+    /// The same art with another picture; size in the file, colours and name of the content stay.
+    pub(crate) fn redone(&self, picture: Picture, outline: Region, units: (f64, f64)) -> Self {
+        let softness = match &picture {
+            Picture::Raster(image) => softness(&picture, image),
+            Picture::Vector(_) => Softness::default(),
+        };
+        Self { picture, outline: Arc::new(outline), units, softness, background: None, ..self.clone() }
+    }
+
     pub(crate) fn outline(&self) -> &Region {
         &self.outline
     }

@@ -210,4 +210,6 @@ codes! {
     REPAIR_GAPS = "art.repair-gaps";
     /// Trace pixels to smooth curves.
     REPAIR_TRACE = "art.repair-trace";
+    /// A repair that does not suit the art. Values: repair.
+    REPAIR_UNSUITED = "art.repair-unsuited";
 }

@@ -181,9 +181,11 @@ fn spots(grid: &Grid, widths: &Widths, limit: f64) -> (Vec<Spot>, Vec<Spot>) {
         let members: Vec<Middle> = group.iter().map(|at| under[*at]).collect();
         let even: Vec<Middle> = members.iter().copied().filter(|m| m.taper_deg <= LINE_TAPER_DEG).collect();
         // Most of a line is even; a point has even stretches by chance only.
-        if even.len() * 3 >= members.len() {
+        let first = members[0].at;
+        let long = members.iter().any(|m| m.at.distance(first) >= 1.9);
+        if long && even.len() * 3 >= members.len() {
             lines.extend(spot(grid, &even));
-        } else if members.len() >= 3 {
+        } else if long && members.len() >= 3 {
             points.extend(spot(grid, &members));
         }
     }

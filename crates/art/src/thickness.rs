@@ -44,19 +44,20 @@ pub(crate) struct Widths {
 /// Middles of everything up to `up_to` px wide, and the thinnest of all.
 pub(crate) fn widths(coverage: &Coverage, up_to: f64) -> Widths {
     let Some(nearest) = Nearest::of(coverage) else { return Widths::default() };
-    let mut middles = Vec::new();
-    let mut least_line = f64::INFINITY;
+    let mut middles: Vec<Middle> = Vec::new();
+    let mut line = None;
+    // Whether there is a line by now is asked each time the count has doubled.
+    let mut ask_at = 8;
     for candidate in candidates(coverage, &nearest) {
         // The rough width may be off by a pixel and a half on each side.
-        if candidate.rough > up_to.max(least_line) + 3.0 {
+        if line.is_some_and(|line| candidate.rough > up_to.max(line) + 3.0) {
             break;
         }
-        let Some(middle) = measured(coverage, &candidate) else { continue };
-        if middle.taper_deg <= LINE_TAPER_DEG {
-            least_line = least_line.min(middle.width);
-        }
-        if middle.taper_deg <= POINT_TAPER_DEG {
-            middles.push(middle);
+        let measured = measured(coverage, &candidate);
+        middles.extend(measured.filter(|middle| middle.taper_deg <= POINT_TAPER_DEG));
+        if line.is_none() && middles.len() >= ask_at {
+            line = thinnest(&middles);
+            ask_at *= 2;
         }
     }
     let line = thinnest(&middles);
@@ -133,19 +134,20 @@ fn thickest(coverage: &Coverage, nearest: &Nearest) -> Option<f64> {
     Some(2.0 * best)
 }
 
-/// The least width that two neighbouring middles agree on to a fifth of a pixel or 3 %.
+/// The least width that two middles near each other agree on to a fifth of a pixel or 3 %.
 fn thinnest_of(middles: &[Middle]) -> Option<f64> {
     let mut order: Vec<&Middle> = middles.iter().collect();
     order.sort_by(|a, b| a.width.total_cmp(&b.width));
     order.truncate(20_000);
-    for (at, least) in order.iter().enumerate().take(500) {
+    for (at, least) in order.iter().enumerate().take(5000) {
         let most = (least.width + 0.2).max(least.width * 1.03);
-        let alike = order[at..].iter().take_while(|m| m.width <= most);
-        if alike.filter(|m| m.at.distance(least.at) <= 4.0 + least.width).count() >= 2 {
+        let near = order[at..].iter().take_while(|m| m.width <= most).map(|m| m.at.distance(least.at));
+        // The tip of a corner is narrow too, but two pixels on it is not.
+        if near.filter(|away| (1.9..=4.0 + least.width).contains(away)).count() >= 1 {
             return Some(least.width);
         }
     }
-    order.first().map(|middle| middle.width)
+    None
 }
 
 /// Two neighbouring pixels whose nearest bare ones lie apart.
@@ -175,7 +177,10 @@ fn candidates(coverage: &Coverage, nearest: &Nearest) -> Vec<Candidate> {
             if !paired && narrow {
                 // A line one pixel wide has no neighbour across: try the pixel opposite.
                 let opposite = (2 * x as i64 - bare.0, 2 * y as i64 - bare.1);
-                if coverage.at(opposite.0, opposite.1) < 128 {
+                // The tip of a corner is as narrow, but ends there.
+                let (dx, dy) = (bare.0 - x as i64, bare.1 - y as i64);
+                let goes_on = [1, -1].iter().all(|s| coverage.at(x as i64 - s * dy, y as i64 + s * dx) >= 128);
+                if goes_on && coverage.at(opposite.0, opposite.1) < 128 {
                     found.push(candidate((x, y), bare, (x, y), opposite));
                 }
             }

@@ -264,11 +264,12 @@ fn case(form: CaseForm) -> Result<Case, HeatError> {
     };
     counted(|| "probes".into(), form.probes.len(), (0, crate::limits::PROBES))?;
     counted(|| "phases".into(), form.phases.len(), (1, crate::limits::PHASES))?;
+    let stack = Stack::new(layers, form.contacts_w_m2k)?;
     let probes =
-        form.probes.into_iter().enumerate().map(|(i, p)| p.probe(i, &layers)).collect::<Result<Vec<_>, _>>()?;
+        form.probes.into_iter().enumerate().map(|(i, p)| p.probe(i, stack.layers())).collect::<Result<Vec<_>, _>>()?;
     let phases = form.phases.into_iter().enumerate().map(|(i, p)| p.phase(i)).collect::<Result<Vec<_>, _>>()?;
     Ok(Case {
-        stack: Stack::new(layers, form.contacts_w_m2k)?,
+        stack,
         start_c,
         phases,
         probes,

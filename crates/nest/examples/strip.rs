@@ -1,5 +1,5 @@
 //! Measures the search on an open strip-packing instance by the clock:
-//! `strip INSTANCE.json SECONDS [SEED] [THREADS]` prints density and length.
+//! `strip INSTANCE.json SECONDS [SEED] [THREADS] [LAYOUT.json]` prints density and length.
 #![allow(clippy::print_stdout)]
 
 use std::time::{Duration, Instant};
@@ -16,7 +16,7 @@ struct Clock {
 
 impl Watch for Clock {
     fn told(&mut self, progress: &Progress) -> Go {
-        self.done = progress.done;
+        self.done = progress.done.max(self.done);
         if let Some(best) = progress.best.filter(|b| *b < self.best) {
             self.best = best;
             if self.loud {
@@ -36,9 +36,12 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let loud = std::env::var_os("LOUD").is_some();
     let mut clock =
         Clock { end: start + Duration::from_secs(number(2, 10)), best: f64::INFINITY, start, loud, done: 0 };
-    let settings =
-        nest::Settings { effort: Effort(u64::MAX / 4), seed: Seed(number(3, 1)), threads: number(4, 2) as usize };
+    let effort = std::env::var("EFFORT").ok().and_then(|e| e.parse().ok()).unwrap_or(u64::MAX / 4);
+    let settings = nest::Settings { effort: Effort(effort), seed: Seed(number(3, 1)), threads: number(4, 2) as usize };
     let outcome = nest::solve(&instance, &settings, &mut clock).map_err(|r| format!("{:?}", r.findings))?;
+    if let Some(out) = arguments.get(5) {
+        std::fs::write(out, nest::form::write_layout(&instance, &outcome.value, &outcome.findings))?;
+    }
     let area: f64 = instance.designs.iter().map(|d| d.outline.area() * f64::from(d.quantity)).sum();
     let length: f64 = outcome.value.sheets.iter().map(|s| s.used_length_mm).sum();
     let (_, width) = instance.stock.first().ok_or("no stock")?.usable();

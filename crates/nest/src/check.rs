@@ -185,7 +185,8 @@ impl Checker<'_> {
             Direction::Fixed => near(0.0, 360.0),
         };
         let locked = self.instance.locked.iter().any(|l| l.sheet == at && l.piece == *piece);
-        if !(by_design && by_stock) && !locked {
+        let turn_good = by_design && by_stock;
+        if !turn_good && !locked {
             self.fault_at(codes::TURNED, at, piece, &[("turn", Value::Number(piece.rotation_deg))]);
         }
         if piece.mirrored != design.mirrored {
@@ -274,13 +275,12 @@ impl Checker<'_> {
         }
         for (stock, count) in used {
             let item = &self.instance.stock[stock];
-            if let StockKind::Sheet { count: Some(there), .. } = item.kind {
-                if count > there {
-                    let finding = self.fault(codes::OVERDRAWN);
-                    finding.quantities.push(report::Named::text("stock", &item.id));
-                    finding.quantities.push(report::Named::count("found", i64::from(count)));
-                    finding.quantities.push(report::Named::count("limit", i64::from(there)));
-                }
+            let StockKind::Sheet { count: Some(there), .. } = item.kind else { continue };
+            if count > there {
+                let finding = self.fault(codes::OVERDRAWN);
+                finding.quantities.push(report::Named::text("stock", &item.id));
+                finding.quantities.push(report::Named::count("found", i64::from(count)));
+                finding.quantities.push(report::Named::count("limit", i64::from(there)));
             }
         }
         let mut sum = 0_i128;

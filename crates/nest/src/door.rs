@@ -178,14 +178,15 @@ pub(crate) fn mm(value: f64) -> Value {
 }
 
 /// `None` for an outline good as it is, the mended one where that is plain, else why not.
-fn usable(outline: &Outline) -> Result<Option<Outline>, Finding> {
-    let stop = |code| Finding::new(Severity::StopsLine, code, codes::REDRAW);
+fn usable(outline: &Outline) -> Result<Option<Outline>, Box<Finding>> {
+    let stop = |code| Box::new(Finding::new(Severity::StopsLine, code, codes::REDRAW));
     match geometry::outline_fault(outline) {
         None => Ok(None),
         Some(Fault::TooTangled) => Err(stop(codes::TANGLED)),
         Some(Fault::HoleOutside { .. }) => Err(stop(codes::HOLE_OUTSIDE)),
         Some(Fault::Crossing { at }) => mended(outline).map(Some).ok_or_else(|| {
-            stop(codes::CROSSING).at(geometry::Bounds { min: at, max: at }).with("x", mm(at.x)).with("y", mm(at.y))
+            let place = geometry::Bounds { min: at, max: at };
+            Box::new(stop(codes::CROSSING).at(place).with("x", mm(at.x)).with("y", mm(at.y)))
         }),
     }
 }

@@ -421,13 +421,16 @@ fn reach(rings: &Rings) -> f64 {
     rings.iter().flatten().map(|[x, y]| x.hypot(*y)).fold(0.0, f64::max)
 }
 
+/// A shape prepared for sums of convex parts; `None` when nothing of it is left.
+type Operand = Option<MinkowskiOperand<[f64; 2], i64>>;
+
 /// The no-fit polygons of some pairs, each fixed shape and each turned one prepared once.
 fn no_fits(shapes: &[Shape], pairs: &[Pair]) -> Vec<NoFit> {
     let far = shapes.iter().map(|s| reach(&s.grown).max(reach(&s.rings))).fold(1.0, f64::max) * 2.5;
     let Ok(domain) = FloatRect::new(-far, far, -far, far) else { return vec![NoFit::default(); pairs.len()] };
     let mut solver = MinkowskiSolver::<[f64; 2], i64>::new(domain);
-    let mut fixed: BTreeMap<usize, Option<MinkowskiOperand<[f64; 2], i64>>> = BTreeMap::new();
-    let mut moving: BTreeMap<(usize, i64), Option<MinkowskiOperand<[f64; 2], i64>>> = BTreeMap::new();
+    let mut fixed: BTreeMap<usize, Operand> = BTreeMap::new();
+    let mut moving: BTreeMap<(usize, i64), Operand> = BTreeMap::new();
     let mut curves: BTreeMap<usize, Curve> = BTreeMap::new();
     let mut fit = |(a, b, turn): &Pair| {
         let rings = turned(&shapes[*b].rings, *turn as f64 / 1e6);
@@ -437,14 +440,11 @@ fn no_fits(shapes: &[Shape], pairs: &[Pair]) -> Vec<NoFit> {
             let curve = curves.entry(*a).or_insert_with(|| Curve::new(outer));
             return convolve(curve, &Curve::new(other).opposite());
         }
-        if !fixed.contains_key(a) {
-            fixed.insert(*a, solver.prepare(&shapes[*a].grown, FillRule::NonZero).ok().flatten());
-        }
-        if !moving.contains_key(&(*b, *turn)) {
-            moving.insert((*b, *turn), solver.prepare(&rings, FillRule::NonZero).ok().flatten());
-        }
-        match (fixed.get(a), moving.get(&(*b, *turn))) {
-            (Some(Some(a)), Some(Some(b))) => {
+        let mut ready = |rings: &Rings| solver.prepare(rings, FillRule::NonZero).ok().flatten();
+        let a = fixed.entry(*a).or_insert_with(|| ready(&shapes[*a].grown));
+        let b = moving.entry((*b, *turn)).or_insert_with(|| ready(&rings));
+        match (a, b) {
+            (Some(a), Some(b)) => {
                 solver.difference(a, b).map(|shapes| shapes.into_iter().flatten().collect()).unwrap_or_default()
             }
             _ => Rings::new(),

@@ -143,7 +143,7 @@ impl Crowd {
         let all = self.low.len();
         let weight = &self.weight[i * all..(i + 1) * all];
         let mut total = 0.0;
-        for j in 0..all {
+        for (j, weight) in weight.iter().enumerate() {
             if low[0] >= self.high[j][0]
                 || high[0] <= self.low[j][0]
                 || low[1] >= self.high[j][1]
@@ -154,7 +154,7 @@ impl Crowd {
             }
             let depth = board.parts.depth_mm(self.classes[j], self.spots[j], class, at);
             if depth > NONE_MM {
-                total += depth * f64::from(weight[j]);
+                total += depth * f64::from(*weight);
                 if total >= limit {
                     return total;
                 }
@@ -179,12 +179,11 @@ impl Crowd {
             {
                 continue;
             }
-            if let Some(depth) = board.parts.depth(self.classes[j], self.spots[j], class, at) {
-                if depth.mm > NONE_MM {
-                    let weighted = depth.mm * f64::from(self.weight[i * all + j]);
-                    total += weighted;
-                    into.push(Clash { weighted, out: depth.out });
-                }
+            let found = board.parts.depth(self.classes[j], self.spots[j], class, at);
+            if let Some(depth) = found.filter(|d| d.mm > NONE_MM) {
+                let weighted = depth.mm * f64::from(self.weight[i * all + j]);
+                total += weighted;
+                into.push(Clash { weighted, out: depth.out });
             }
         }
         into.sort_by(|a, b| b.weighted.total_cmp(&a.weighted));

@@ -213,7 +213,7 @@ impl<'c> Search<'c> {
         let pieces: usize = self.best.sheets.iter().map(|s| s.items.len()).sum();
         let epoch = (EPOCH + EPOCH_PIECE * pieces as u64).min(2_000_000);
         let budget = epoch.min(left.div_ceil(LANES as u64));
-        let most = left.div_ceil(LANES as u64).min(epoch.saturating_mul(4));
+        let most = left.div_ceil(LANES as u64).min(epoch.saturating_mul(2));
         let before: Vec<u64> = self.lanes.iter().map(|l| l.shrink.as_ref().map_or(0, Shrink::spent)).collect();
         self.lanes.par_iter_mut().for_each(|lane| {
             if let Some(shrink) = &mut lane.shrink {
@@ -291,12 +291,11 @@ impl<'c> Search<'c> {
             .collect();
         self.spend(tried.iter().map(|(_, used)| *used).sum::<u64>().max(1000));
         let found = tried.into_iter().filter_map(|(a, _)| a).filter(|a| context.good(a));
-        if let Some(better) = found.min_by_key(|a| (a.missing(), a.cost)) {
-            if (better.missing(), better.cost) < (self.best.missing(), self.best.cost) {
-                self.best = better;
-                self.refresh();
-                self.start_shrinking();
-            }
+        let before = (self.best.missing(), self.best.cost);
+        if let Some(better) = found.min_by_key(|a| (a.missing(), a.cost)).filter(|b| (b.missing(), b.cost) < before) {
+            self.best = better;
+            self.refresh();
+            self.start_shrinking();
         }
     }
 }

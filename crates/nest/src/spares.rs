@@ -5,6 +5,9 @@ use crate::board::Placed;
 use crate::fill::{Filler, right_ends};
 use crate::instance::StockKind;
 
+/// Class and place of each piece.
+type Items = Vec<(usize, [f64; 2])>;
+
 /// Spares of one design on one sheet at most.
 const MOST: u32 = 500;
 
@@ -15,7 +18,7 @@ pub(crate) fn add_spares(context: &Context<'_>, answer: &Answer) -> Answer {
         return answer.clone();
     }
     let mut with = answer.clone();
-    let mut done: Vec<(Filled, Vec<(usize, [f64; 2])>)> = Vec::new();
+    let mut done: Vec<(Filled, Items)> = Vec::new();
     let mut have = vec![0_u32; worth.len()];
     for at in 0..with.sheets.len() {
         let sheet = with.sheets[at].clone();
@@ -38,7 +41,7 @@ pub(crate) fn add_spares(context: &Context<'_>, answer: &Answer) -> Answer {
     if priced.cost <= answer.cost { priced } else { answer.clone() }
 }
 
-fn spares_for(context: &Context<'_>, sheet: &Filled, worth: &[f64], have: &mut [u32]) -> Vec<(usize, [f64; 2])> {
+fn spares_for(context: &Context<'_>, sheet: &Filled, worth: &[f64], have: &mut [u32]) -> Items {
     let length = paid_length(context, sheet);
     let mut board = context.board_free(&[(sheet.stock, length)]);
     let on: Vec<Placed> =

@@ -26,7 +26,7 @@ impl<'a> Shrink<'a> {
     pub(crate) fn new(board: Board<'a>, bin: usize, placed: Vec<Placed>, bound: Vec<bool>, random: Random) -> Self {
         let length = board.used(bin, &placed);
         let crowd = Crowd::new(&board, placed.clone(), bound);
-        Self { board, bin, random, crowd, best: placed, length, cut: 0.01, fails: 0, least_cut: 1e-5 }
+        Self { board, bin, random, crowd, best: placed, length, cut: 0.003, fails: 0, least_cut: 1e-5 }
     }
 
     /// Positions evaluated so far.
@@ -52,23 +52,21 @@ impl<'a> Shrink<'a> {
     }
 
     fn attempt(&mut self, left: u64, late: f64) {
-        let coarse = 0.02 * (1.0 - late).powi(2) + 0.0004;
+        let coarse = 0.012 * (1.0 - late).powi(2) + 0.0004;
         let cut = self.cut.clamp(self.least_cut, coarse);
         let target = self.length * (1.0 - cut);
         self.start(target, late);
-        let patience = Patience { rounds: 80, budget: left };
+        let patience = Patience { rounds: 50, budget: left };
         if self.crowd.separate(&mut self.board, &mut self.random, patience) {
             self.length = self.board.used(self.bin, &self.crowd.placed).min(target);
             self.best.clone_from(&self.crowd.placed);
             self.fails = 0;
-            self.cut = (cut * 1.3).min(coarse);
+            self.cut = (cut * 1.4).min(coarse);
         } else {
             self.fails += 1;
-            if self.fails.is_multiple_of(2) {
-                self.cut = cut * 0.6;
-            }
+            self.cut = cut * 0.5;
             if self.cut < self.least_cut {
-                self.cut = coarse;
+                self.cut = coarse / 4.0;
             }
         }
     }
@@ -82,8 +80,8 @@ impl<'a> Shrink<'a> {
         let begin = self.board.bins[self.bin].start;
         let line = begin + self.random.between(0.0, self.length);
         let by = self.length - target;
-        for at in 0..best.len() {
-            let mut p = best[at];
+        for (at, p) in best.iter().enumerate() {
+            let mut p = *p;
             if p.bin == self.bin {
                 let c = &self.board.parts.classes[p.class];
                 if p.at[0] + (c.low[0] + c.high[0]) / 2.0 > line {

@@ -135,11 +135,16 @@ fn least_labour_s(model: &Model<'_>) -> i64 {
     // One person's closings overlap only on different presses, so a paid second covers
     // at most one taken second of each.
     let presses = i64::try_from(model.problem.presses.len()).unwrap_or(1).max(1);
-    let taken: i64 = works.iter().map(|w| w.press_time_s()).sum();
+    let taken: i64 = works.iter().map(|w| w.press_time_s() - if framed(w) { 0 } else { w.dwell_s() }).sum();
     let shared = taken.div_euclid(presses) + i64::from(taken.rem_euclid(presses) != 0);
     // Kept closings still under way might be shared with; then only hands are counted.
     let unshared = if model.problem.done.is_empty() { unshared_s(&works, least_swaps_s(model)) } else { 0 };
     (hands + beyond).max(unshared).max(shared)
+}
+
+/// Whether somebody is there before and after each dwell, and so paid during it.
+fn framed(work: &Work) -> bool {
+    work.load_s > 0 && work.unload_s > 0
 }
 
 /// Seconds of a person's when dwells too short for any other load are not shared.
@@ -152,10 +157,10 @@ fn unshared_s(works: &[&Work], swaps_s: i64) -> i64 {
     let loads = works.iter().map(|w| w.least_load_s());
     let dwells = works.iter().map(|w| w.press_s + w.wait_s);
     let (shortest_load, longest_dwell) = (loads.min().unwrap_or(0), dwells.max().unwrap_or(0));
-    let alone = |w: &Work| w.press_s + w.wait_s < shortest_load && w.least_load_s() > longest_dwell;
+    let alone = |w: &Work| framed(w) && w.press_s + w.wait_s < shortest_load && w.least_load_s() > longest_dwell;
     let apart: Vec<&&Work> = works.iter().filter(|w| alone(w)).collect();
     let room = apart.iter().map(|w| w.press_s + w.wait_s).max().unwrap_or(0);
-    let dwell: i64 = apart.iter().map(|w| w.closings() * w.press_s).sum();
+    let dwell: i64 = apart.iter().map(|w| w.dwell_s()).sum();
     let at_press: i64 = works.iter().map(|w| i64::from(w.left) * (w.load_s + w.unload_s)).sum();
     let (mut inside, mut outside) = (0, 0);
     let mut count = |seconds: i64, shortest: i64| {

@@ -23,6 +23,7 @@ mod decode;
 mod exhaustive;
 mod model;
 mod people;
+mod place;
 mod problem;
 mod replan;
 mod search;

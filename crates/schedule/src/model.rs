@@ -41,6 +41,11 @@ impl Work {
         i64::from(if over > 0 { over } else { self.per_closing })
     }
 
+    /// Seconds closed.
+    pub fn dwell_s(&self) -> i64 {
+        self.closings() * self.press_s
+    }
+
     /// Closings left.
     pub fn closings(&self) -> i64 {
         i64::from(self.left.div_ceil(self.per_closing))

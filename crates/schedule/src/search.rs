@@ -65,6 +65,12 @@ fn best_of(chains: &[Chain]) -> &Chain {
 
 /// Each chain goes on by itself; which processor runs it changes nothing.
 fn run(model: &Model<'_>, chains: &mut [Chain], steps: u64) {
+    let closings: i64 = model.order.iter().map(|&b| model.works[b].closings()).sum();
+    // Little work is done sooner than a thread is begun.
+    if steps.saturating_mul(closings.unsigned_abs()) < 20_000 {
+        chains.iter_mut().for_each(|chain| chain.improve(model, steps));
+        return;
+    }
     std::thread::scope(|scope| {
         for chain in chains.iter_mut() {
             scope.spawn(move || chain.improve(model, steps));

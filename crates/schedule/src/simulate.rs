@@ -344,8 +344,8 @@ impl Replay<'_> {
             used.push(heat);
         }
         let cold = self.on_span(press, first_use(run)) != state.warm;
-        if cold {
-            // Switched on anew it is set to what comes next.
+        if cold || machine.change_s(state.setup.temp_c, wanted.temp_c) == 0 {
+            // Switched on anew it is set to what comes next; and some changes take no time.
             state.setup.temp_c = wanted.temp_c;
         }
         let needed = if state.batch == Some(run.batch) { 0 } else { batch.test_piece_s };

@@ -2,7 +2,7 @@
 
 mod common;
 
-use common::{HOUR, festival, tiny};
+use common::{HOUR, festival, odd, tiny};
 use report::{Effort, Quiet, Seed};
 use schedule::{Settings, solve};
 
@@ -24,6 +24,23 @@ fn small_schedules_hold_when_replayed() {
         }
         assert!(found.bound.surely_late.iter().all(|j| found.late_jobs.contains(j)), "seed {seed}");
     }
+}
+
+/// The same where numbers are strange; here much finds no time, which is said.
+#[test]
+fn odd_schedules_hold_when_replayed() {
+    let mut whole = 0;
+    for seed in 0..600 {
+        let problem = odd(seed);
+        let found = solve(&problem, &settings(40), &mut Quiet).unwrap_or_else(|r| panic!("seed {seed}: {r:?}")).value;
+        assert!(found.late_weight >= found.bound.late_weight, "seed {seed}");
+        if found.unplaced.is_empty() {
+            whole += 1;
+            assert!(found.labour_s >= found.bound.labour_s, "seed {seed}: {} < {:?}", found.labour_s, found.bound);
+            assert!(found.energy_j >= found.bound.energy_j, "seed {seed}: {} < {:?}", found.energy_j, found.bound);
+        }
+    }
+    assert!(whole > 100 && whole < 600, "{whole} of 600 whole");
 }
 
 #[test]

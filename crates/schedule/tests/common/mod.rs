@@ -177,3 +177,57 @@ pub fn tiny(seed: u64) -> Problem {
     }
     problem
 }
+
+/// A small shop with strange numbers: nothing takes time, or much does; calendars in
+/// pieces, before the origin, apart from one another; a rack of one place.
+pub fn odd(seed: u64) -> Problem {
+    let mut problem = tiny(seed);
+    let mut dice = Dice(seed.wrapping_mul(104_729).wrapping_add(3));
+    let mut other = Dice(seed.wrapping_mul(15_485_863).wrapping_add(5));
+    let mut some = |number: &mut i64| match other.below(6) {
+        0 => *number = 0,
+        1 => *number = *number * 3 + 1,
+        2 => *number = 1,
+        _ => {}
+    };
+    for press in &mut problem.presses {
+        for number in [&mut press.warm_up_s, &mut press.heat_ms_per_k, &mut press.cool_ms_per_k, &mut press.settle_s] {
+            some(number);
+        }
+        for number in
+            [&mut press.platen_swap_s, &mut press.pressure_reset_s, &mut press.standby_w, &mut press.heating_w]
+        {
+            some(number);
+        }
+    }
+    for batch in &mut problem.batches {
+        for number in [&mut batch.load_s, &mut batch.unload_s, &mut batch.cool_s, &mut batch.finish_s] {
+            some(number);
+        }
+        for number in [&mut batch.open_wait_s, &mut batch.test_piece_s] {
+            some(number);
+        }
+        batch.setup.pressure = dice.below(2) as u8;
+        batch.per_closing = 1 + dice.below(4) as u32;
+    }
+    for press in &mut problem.presses {
+        press.available = pieces_of_time(&mut dice);
+    }
+    for person in &mut problem.people {
+        person.hours = pieces_of_time(&mut dice);
+    }
+    problem.now_s = dice.between(-600, 300);
+    problem.rack_places = 4 + dice.below(3) as u32;
+    problem
+}
+
+fn pieces_of_time(dice: &mut Dice) -> Vec<Span> {
+    let mut at = dice.between(-500, 200);
+    let mut spans = Vec::new();
+    for _ in 0..2 + dice.below(6) {
+        let end = at + dice.between(1, 900);
+        spans.push(Span::new(at, end));
+        at = end + dice.between(0, 200);
+    }
+    spans
+}

@@ -1,1 +1,88 @@
-fn main() {}
+//! The program: reads the command line, calls one function of a room, shows the answer.
+//!
+//! Exit codes of every verb: 0 done; 1 written, but something is stopped,
+//! unplaced, faulty or waits for an answer; 2 input or option refused, nothing
+//! written; 70 our own fault.
+
+mod progress;
+mod verbs;
+
+use clap::{Parser, Subcommand};
+use std::process::ExitCode;
+
+/// Plans heat-print orders: from art and garments to a priced, scheduled job.
+#[derive(Debug, Parser)]
+#[command(name = "bondline", version, about, max_term_width = 100)]
+struct CommandLine {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    /// Plan an order with a shop folder: findings, transfers, press steps, sheets, timeline, price, papers.
+    Plan(verbs::plan::Options),
+    /// Plan the invented demo order and say where to look.
+    Demo(verbs::demo::Options),
+    /// Look at one art file at its final size.
+    Art(verbs::art::Options),
+    /// The heat model: what happens at the bond line, and what to set.
+    Heat(verbs::heat::Options),
+    /// Lay designs out on sheets and rolls at least cost, or check a layout.
+    Nest(verbs::nest::Options),
+    /// Print the JSON Schema of a file form.
+    Schema(verbs::schema::Options),
+}
+
+fn main() -> ExitCode {
+    // A fault of our own is told plainly instead of as a trace.
+    std::panic::set_hook(Box::new(|_| {}));
+    let done = std::panic::catch_unwind(|| {
+        let line = match CommandLine::try_parse() {
+            Ok(line) => line,
+            Err(error) => {
+                let asked_for = !error.use_stderr();
+                let _ = error.print();
+                return if asked_for { End::Done } else { End::Refused };
+            }
+        };
+        match line.verb {
+            Verb::Plan(options) => verbs::plan::run(&options),
+            Verb::Demo(options) => verbs::demo::run(&options),
+            Verb::Art(options) => verbs::art::run(&options),
+            Verb::Heat(options) => verbs::heat::run(&options),
+            Verb::Nest(options) => verbs::nest::run(&options),
+            Verb::Schema(options) => verbs::schema::run(&options),
+        }
+    });
+    match done {
+        Ok(end) => end.code(),
+        Err(_) => {
+            progress::complain(
+                "a fault of the program itself; nothing already written is lost. Keep the files you gave it: with them the fault can be found.",
+            );
+            ExitCode::from(70)
+        }
+    }
+}
+
+/// How a verb ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum End {
+    /// Done.
+    Done,
+    /// Written, but something is stopped, unplaced, faulty or waits for an answer.
+    NeedsAPerson,
+    /// Input or option refused, nothing written.
+    Refused,
+}
+
+impl End {
+    fn code(self) -> ExitCode {
+        match self {
+            Self::Done => ExitCode::SUCCESS,
+            Self::NeedsAPerson => ExitCode::from(1),
+            Self::Refused => ExitCode::from(2),
+        }
+    }
+}

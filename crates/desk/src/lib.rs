@@ -1,1 +1,25 @@
-//! (laid out; filled next)
+//! One function for each thing a person does: plan an order, look at the demo,
+//! check a shop folder.
+//!
+//! In: folders, settings, a watch. Out: finished folders and what to say. This
+//! room owns clock, disk and child processes; what is decided is decided in the
+//! rooms above it.
+
+mod art_folder;
+pub mod codes;
+mod demo;
+mod job;
+mod output;
+mod pictures;
+mod refusal;
+mod safe_folder;
+mod shop_folder;
+mod summary;
+
+pub use art_folder::{ArtFolder, read_arts};
+pub use demo::{DEMO_TODAY, Demo, demo};
+pub use job::{PlanRequest, Planned, order_file, plan_orders, today};
+pub use pictures::layout_picture;
+pub use refusal::Refusal;
+pub use shop_folder::{ShopFolder, read_shop};
+pub use summary::{explanation, finding_lines, summary};

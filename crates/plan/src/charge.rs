@@ -3,9 +3,8 @@
 use crate::choose;
 use crate::draft::{self, LineDraft};
 use crate::layout::{self, Look};
-use crate::offer::Offer;
+use crate::offer::{Books, Offer};
 use crate::planning::{self, asked, taken};
-use crate::press_heat::HeatBook;
 use crate::price::{self, LineBasis, Material};
 use crate::result::{Choice, Goods, LinePlan, LinePrice, LineState, OrderPrice, Plan, Pool, WayLine, WayOffer};
 use crate::{Arts, Order, Way, buy, codes, steps};
@@ -420,7 +419,7 @@ pub(crate) fn ways(
     at: usize,
     lines: &[LinePlan],
     price: &OrderPrice,
-    heat: &mut HeatBook,
+    books: &mut Books,
     watch: &mut dyn Watch,
 ) -> Vec<WayOffer> {
     if running(lines).next().is_none() {
@@ -432,7 +431,7 @@ pub(crate) fn ways(
             if way == bench.way(at) {
                 Some(own_way(bench, way, lines, price))
             } else {
-                other_way(bench, at, way, lines, heat, watch).ok()
+                other_way(bench, at, way, lines, books, watch).ok()
             }
         })
         .collect()
@@ -471,7 +470,7 @@ fn other_way(
     at: usize,
     way: Way,
     lines: &[LinePlan],
-    heat: &mut HeatBook,
+    books: &mut Books,
     watch: &mut dyn Watch,
 ) -> Result<WayOffer, MoneyError> {
     let shop = bench.shop;
@@ -482,14 +481,14 @@ fn other_way(
         let own = bench.drafts[at][nth].as_ref().filter(|_| line.state == LineState::Planned);
         let instead = own.and_then(|own| style_for(shop, way, own)).and_then(|style| {
             let subject = Subject { order: Some(at), line: Some(nth), print: None };
-            draft::draft(shop, order, subject, &order.lines[nth], Some(style), bench.arts).value
+            draft::draft(shop, order, subject, &order.lines[nth], Some(style), bench.arts, &mut books.shapes).value
         });
         finer.push(instead.is_some());
         drafts.push(instead.or_else(|| own.cloned()));
     }
     let offered: Vec<Vec<Vec<Offer>>> = drafts
         .iter()
-        .map(|line| line.as_ref().map_or_else(Vec::new, |line| planning::offer_line(shop, line, heat)))
+        .map(|line| line.as_ref().map_or_else(Vec::new, |line| planning::offer_line(shop, line, books)))
         .collect();
     let asked = asked(&drafts, &offered);
     let selection = choose::select(shop, &asked, way);

@@ -2,10 +2,13 @@
 //!
 //! A line that cannot be resolved comes back as findings; the others go on.
 
+use crate::shapes::Shapes;
 use crate::{Arts, Line, Order, Print, codes};
 use art::{CleanArt, PrintSize};
 use garment::{HaltCase, Placed, Position};
+use geometry::Outline;
 use report::{Finding, Outcome, Severity, Subject, Value};
+use std::sync::Arc;
 use trade::{Cloth, GarmentColour, GarmentId, GarmentSize, GarmentStyle, Shop};
 
 /// A line whose names all resolve and whose prints all have their places.
@@ -35,6 +38,8 @@ pub(crate) struct PrintDraft<'a> {
     pub art: &'a CleanArt,
     pub position: Position,
     pub size: PrintSize,
+    /// One outline around all its parts, for packing.
+    pub outline: Arc<Outline>,
     pub placements: Vec<crate::Placement>,
 }
 
@@ -46,9 +51,10 @@ pub(crate) fn draft<'a>(
     line: &'a Line,
     instead: Option<GarmentId>,
     arts: &'a Arts,
+    shapes: &mut Shapes,
 ) -> Outcome<Option<LineDraft<'a>>> {
     let mut findings = Vec::new();
-    let value = resolve(shop, order, subject, line, instead, arts, &mut findings);
+    let value = resolve(shop, order, subject, line, instead, arts, shapes, &mut findings);
     for finding in &mut findings {
         finding.subject.order = subject.order;
         finding.subject.line = subject.line;
@@ -57,6 +63,7 @@ pub(crate) fn draft<'a>(
     Outcome { value: value.filter(|_| !halted), findings }
 }
 
+#[expect(clippy::too_many_arguments, reason = "one call site; what a line is resolved against")]
 fn resolve<'a>(
     shop: &'a Shop,
     order: &'a Order,
@@ -64,6 +71,7 @@ fn resolve<'a>(
     line: &'a Line,
     instead: Option<GarmentId>,
     arts: &'a Arts,
+    shapes: &mut Shapes,
     findings: &mut Vec<Finding>,
 ) -> Option<LineDraft<'a>> {
     let garment = match instead.or_else(|| shop.find_garment(&line.garment)) {
@@ -87,7 +95,7 @@ fn resolve<'a>(
         let from = findings.len();
         let earlier: Vec<Vec<Placed>> = earlier_places(&prints, sizes.len());
         let context = PrintContext { shop, order, style, colour, cloth, sizes: &sizes, earlier: &earlier };
-        if let Some(draft) = draft_print(&context, subject, print, arts, findings) {
+        if let Some(draft) = draft_print(&context, subject, print, arts, shapes, findings) {
             prints.push(draft);
         }
         for finding in findings.iter_mut().skip(from) {
@@ -185,6 +193,7 @@ fn draft_print<'a>(
     subject: Subject,
     print: &'a Print,
     arts: &'a Arts,
+    shapes: &mut Shapes,
     findings: &mut Vec<Finding>,
 ) -> Option<PrintDraft<'a>> {
     let art = match arts.get(&print.art, print.remove_background) {
@@ -215,7 +224,9 @@ fn draft_print<'a>(
         }
     }
     let placements = placements(context, print, position, size, findings)?;
-    Some(PrintDraft { subject, wish: print, art, position, size, placements })
+    // Art that was read has ink, and ink has an outline.
+    let outline = shapes.outline(art, size)?;
+    Some(PrintDraft { subject, wish: print, art, position, size, outline, placements })
 }
 
 fn placements(

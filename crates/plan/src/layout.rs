@@ -76,7 +76,7 @@ fn pool(
     let (stock, items) = stock(shop, transfer, findings);
     let spacing = items.iter().map(|item| shop.stock_item(item.item).spacing.value.mm()).fold(0.0, f64::max);
     let reversed = items.first().is_some_and(|item| shop.stock_item(item.item).reading.value == Reading::Reversed);
-    let designs: Vec<Design> = wants.iter().filter_map(|want| design(want, reversed)).collect();
+    let designs: Vec<Design> = wants.iter().map(|want| design(want, reversed)).collect();
     let instance = Instance { spacing_mm: spacing, designs, stock, locked: Vec::new() };
     let settings = nest::Settings { effort: look.effort, seed: look.seed, threads: look.threads };
     let name = shop.transfer(transfer).name.clone();
@@ -238,15 +238,14 @@ fn entries(shop: &Shop, id: StockId, item: &StockItem) -> Vec<(Stock, bool)> {
     all
 }
 
-fn design(want: &Wanted<'_>, reversed: bool) -> Option<Design> {
-    let outline = one_piece(&want.print.art.region(want.print.size))?;
+fn design(want: &Wanted<'_>, reversed: bool) -> Design {
     let id = format!(
         "{}.{}.{}",
         want.subject.order.map_or(0, |at| at + 1),
         want.subject.line.map_or(0, |at| at + 1),
         want.subject.print.map_or(0, |at| at + 1)
     );
-    Some(Design {
+    Design {
         rotations: Rotations::Quarter,
         spare_weight: 0.0,
         keep_together: None,
@@ -254,8 +253,8 @@ fn design(want: &Wanted<'_>, reversed: bool) -> Option<Design> {
         mirrored: reversed,
         id,
         quantity: want.pieces,
-        outline,
-    })
+        outline: want.print.outline.as_ref().clone(),
+    }
 }
 
 /// One outline around all parts of a print, which travel on one piece of carrier:

@@ -27,6 +27,7 @@ mod press_heat;
 mod pressing;
 mod price;
 mod result;
+mod shapes;
 mod steps;
 mod timeline;
 

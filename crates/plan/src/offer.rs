@@ -8,11 +8,14 @@ mod colours;
 mod heat_window;
 mod rules;
 
+use crate::codes;
 use crate::draft::{LineDraft, PrintDraft};
+use crate::press_heat::HeatBook;
 use crate::result::{Candidate, FilmChoice, Fit};
-use crate::{codes, press_heat::HeatBook};
+use crate::shapes::Shapes;
 use art::{KindLimits, Measures};
 use report::{Code, Origin, Outcome, Reason, Value};
+use std::sync::Arc;
 use trade::ceilings::PrintShade;
 use trade::{Colours, Recipe, Shop, StockShape, Transfer, TransferId, Way};
 use units::{Area, Duration, Money, Rounding};
@@ -23,7 +26,13 @@ pub(crate) struct Offer {
     /// The verdict as the plan shows it.
     pub candidate: Candidate,
     /// What was measured on the art for this kind.
-    pub measured: Outcome<Measures>,
+    pub measured: Arc<Outcome<Measures>>,
+}
+
+/// What was worked out already.
+pub(crate) struct Books {
+    pub heat: HeatBook,
+    pub shapes: Shapes,
 }
 
 /// Verdict under way.
@@ -63,8 +72,8 @@ impl Weighing<'_> {
 }
 
 /// Weighs every transfer of the shelf for a print, in the shop's order.
-pub(crate) fn offers(shop: &Shop, line: &LineDraft<'_>, print: &PrintDraft<'_>, heat: &mut HeatBook) -> Vec<Offer> {
-    shop.transfers().map(|(id, transfer)| offer(shop, line, print, id, transfer, heat)).collect()
+pub(crate) fn offers(shop: &Shop, line: &LineDraft<'_>, print: &PrintDraft<'_>, books: &mut Books) -> Vec<Offer> {
+    shop.transfers().map(|(id, transfer)| offer(shop, line, print, id, transfer, books)).collect()
 }
 
 fn offer(
@@ -73,7 +82,7 @@ fn offer(
     print: &PrintDraft<'_>,
     id: TransferId,
     transfer: &Transfer,
-    heat: &mut HeatBook,
+    books: &mut Books,
 ) -> Offer {
     let mut weighing = Weighing {
         shop,
@@ -88,14 +97,15 @@ fn offer(
     rules::cloth(&mut weighing);
     let recipe = rules::recipe(&mut weighing);
     let film = colours::weigh(&mut weighing);
-    let measured = rules::art(&mut weighing);
+    let measured = books.shapes.measured(print.art, print.size, transfer, line.cloth);
+    rules::art(&mut weighing, &measured);
     rules::size(&mut weighing);
     rules::finish(&mut weighing);
     let pressing = recipe.and_then(|(at, recipe)| {
         if weighing.fit == Fit::DoesNot {
             return None;
         }
-        heat_window::weigh(&mut weighing, id, at, recipe, heat)
+        heat_window::weigh(&mut weighing, id, at, recipe, &mut books.heat)
     });
     let estimate = estimate(shop, line, print, transfer, &measured.value, recipe.map(|(_, recipe)| recipe));
     finish(weighing, id, film, recipe.map(|(at, _)| at), measured, pressing, estimate)
@@ -106,7 +116,7 @@ fn finish(
     id: TransferId,
     film: Option<FilmChoice>,
     recipe: Option<usize>,
-    measured: Outcome<Measures>,
+    measured: Arc<Outcome<Measures>>,
     heat: Option<crate::press_heat::Pressing>,
     estimate: Option<Money>,
 ) -> Offer {
@@ -187,7 +197,7 @@ const STRETCHY: f64 = 0.25;
 const SOLID_MAX_MM2: f64 = 30_000.0;
 
 /// Limits of a transfer for measuring art.
-pub(super) fn kind_limits(transfer: &Transfer, cloth: &trade::Cloth) -> KindLimits {
+pub(crate) fn kind_limits(transfer: &Transfer, cloth: &trade::Cloth) -> KindLimits {
     let minimums = &transfer.minimums.value;
     KindLimits {
         line: minimums.line,

@@ -4,9 +4,10 @@
 use crate::choose::{self, Asked};
 use crate::draft::{self, LineDraft};
 use crate::layout::{self, Look, Wanted};
-use crate::offer::{self, Offer};
+use crate::offer::{self, Books, Offer};
 use crate::press_heat::HeatBook;
 use crate::result::{Choice, LinePlan, LineState, OrderPlan, Plan, Pool, PressCard, PrintPlan, Purchase, Timeline};
+use crate::shapes::Shapes;
 use crate::timeline::{Deadline, Work};
 use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, pressing, steps, timeline};
 use jiff::civil::{Date, DateTime, Time};
@@ -40,14 +41,14 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
     let mut findings = Vec::new();
     let look = Look { effort: settings.effort, seed: settings.seed, threads: settings.threads.max(1) };
     told(watch, codes::STAGE_CHOOSE);
-    let drafts = drafts(shop, orders, arts, &mut findings);
-    let mut heat = HeatBook::new(shop, settings.seed);
-    let offered = offer_all(shop, &drafts, &mut heat);
+    let mut books = Books { heat: HeatBook::new(shop, settings.seed), shapes: Shapes::default() };
+    let drafts = drafts(shop, orders, arts, &mut books.shapes, &mut findings);
+    let offered = offer_all(shop, &drafts, &mut books);
     let chosen = choose_all(shop, orders, &drafts, &offered, &mut findings);
     let wanted = want_all(shop, &drafts, &chosen);
     let pools = layout::pools(shop, &wanted, look, watch, &mut findings);
-    let cards = cards(shop, &drafts, &chosen, &findings, &mut heat);
-    findings.extend(pressing::later_heat(shop, &drafts, &cards, &mut heat));
+    let cards = cards(shop, &drafts, &chosen, &findings, &mut books.heat);
+    findings.extend(pressing::later_heat(shop, &drafts, &cards, &mut books.heat));
     let origin = settings.today.to_datetime(Time::midnight());
     let holds = holds(shop, &drafts, &chosen);
     let bought = bought(shop, orders, &drafts, &chosen, &cards, &pools, &holds, origin, &mut findings);
@@ -75,7 +76,7 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
     };
     for (at, order) in orders.iter().enumerate() {
         let lines = line_plans(shop, order, at, &drafts[at], &offered[at], &chosen[at], &cards[at], &findings);
-        let planned = order_plan(&bench, at, order, lines, &plan, holds[at], &mut heat, watch, &mut findings);
+        let planned = order_plan(&bench, at, order, lines, &plan, holds[at], &mut books, watch, &mut findings);
         plan.orders.push(planned);
     }
     settle_states(&mut plan, &findings);
@@ -98,13 +99,19 @@ fn told(watch: &mut dyn Watch, stage: report::Code) {
     watch.told(&Progress { stage, done: 0, of: None, best: None, bound: None });
 }
 
-fn drafts<'a>(shop: &'a Shop, orders: &'a [Order], arts: &'a Arts, findings: &mut Vec<Finding>) -> Drafts<'a> {
+fn drafts<'a>(
+    shop: &'a Shop,
+    orders: &'a [Order],
+    arts: &'a Arts,
+    shapes: &mut Shapes,
+    findings: &mut Vec<Finding>,
+) -> Drafts<'a> {
     let mut all = Vec::new();
     for (at, order) in orders.iter().enumerate() {
         let mut lines = Vec::new();
         for (nth, line) in order.lines.iter().enumerate() {
             let subject = Subject { order: Some(at), line: Some(nth), print: None };
-            let outcome = draft::draft(shop, order, subject, line, None, arts);
+            let outcome = draft::draft(shop, order, subject, line, None, arts, shapes);
             findings.extend(outcome.findings);
             lines.push(outcome.value);
         }
@@ -113,18 +120,18 @@ fn drafts<'a>(shop: &'a Shop, orders: &'a [Order], arts: &'a Arts, findings: &mu
     all
 }
 
-fn offer_all(shop: &Shop, drafts: &Drafts<'_>, heat: &mut HeatBook) -> Offered {
+fn offer_all(shop: &Shop, drafts: &Drafts<'_>, books: &mut Books) -> Offered {
     drafts
         .iter()
         .map(|lines| {
-            lines.iter().map(|line| line.as_ref().map_or_else(Vec::new, |line| offer_line(shop, line, heat))).collect()
+            lines.iter().map(|line| line.as_ref().map_or_else(Vec::new, |line| offer_line(shop, line, books))).collect()
         })
         .collect()
 }
 
 /// Offers for every print of a line.
-pub(crate) fn offer_line(shop: &Shop, line: &LineDraft<'_>, heat: &mut HeatBook) -> Vec<Vec<Offer>> {
-    line.prints.iter().map(|print| offer::offers(shop, line, print, heat)).collect()
+pub(crate) fn offer_line(shop: &Shop, line: &LineDraft<'_>, books: &mut Books) -> Vec<Vec<Offer>> {
+    line.prints.iter().map(|print| offer::offers(shop, line, print, books)).collect()
 }
 
 fn choose_all(
@@ -422,7 +429,7 @@ fn order_plan(
     mut lines: Vec<LinePlan>,
     plan: &Plan,
     hold: Duration,
-    heat: &mut HeatBook,
+    books: &mut Books,
     watch: &mut dyn Watch,
     findings: &mut Vec<Finding>,
 ) -> OrderPlan {
@@ -434,7 +441,7 @@ fn order_plan(
             charge::nothing(bench.shop, plan.today)
         }
     };
-    let ways = charge::ways(bench, at, &lines, &price, heat, watch);
+    let ways = charge::ways(bench, at, &lines, &price, books, watch);
     OrderPlan {
         customer: order.customer.clone(),
         name: order.name.clone(),

@@ -1,6 +1,6 @@
 //! Rules of cloth, recipe, art, size and finish.
 
-use super::{Weighing, about_term, kind_limits};
+use super::{Weighing, about_term};
 use crate::codes;
 use crate::result::Fit;
 use art::Measures;
@@ -125,9 +125,7 @@ fn ceilings(weighing: &mut Weighing<'_>, full: &PressStep, source: &str) {
 }
 
 /// What the art's measures say for this kind.
-pub(super) fn art(weighing: &mut Weighing<'_>) -> Outcome<Measures> {
-    let limits = kind_limits(weighing.transfer, weighing.line.cloth);
-    let measured = art::measure(weighing.print.art, weighing.print.size, &limits);
+pub(super) fn art(weighing: &mut Weighing<'_>, measured: &Outcome<Measures>) {
     for finding in &measured.findings {
         let mut reason = about_term(codes::ART_UNFIT, "finding", finding.code, Origin::Measured);
         for quantity in &finding.quantities {
@@ -142,7 +140,6 @@ pub(super) fn art(weighing: &mut Weighing<'_>) -> Outcome<Measures> {
             Severity::Note => {}
         }
     }
-    measured
 }
 
 /// Whether a piece of this size can be had at all.

@@ -1,4 +1,19 @@
 //! What `desk` says.
 
 /// Code and sentence.
-pub const SENTENCES: &[(&str, &str)] = &[];
+pub const SENTENCES: &[(&str, &str)] = &[
+    ("desk.art-outside", "{file} leads out of the order's folder."),
+    ("desk.art-outside-remedy", "Copy the file itself into the order's folder."),
+    ("desk.art-unreadable", "{file} cannot be read from the disk: {cause}."),
+    ("desk.art-unreadable-remedy", "Check the file and your rights to it."),
+    ("desk.stage-read", "reading art"),
+    ("desk.stage-write", "writing files"),
+    ("desk.stage-papers", "setting papers"),
+    ("desk.wearers-left", "wearer's left"),
+    ("desk.timeline", "Work on the presses"),
+    ("desk.due", "due"),
+    ("desk.late", "late"),
+    ("desk.set-up", "set-up"),
+    ("desk.cooling", "cooling"),
+    ("desk.finishing", "peeling and packing"),
+];

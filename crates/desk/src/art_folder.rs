@@ -1,0 +1,84 @@
+//! Art files of an order's folder.
+
+use crate::codes;
+use plan::{Arts, Order};
+use report::{Finding, Go, Progress, Severity, Watch};
+use std::path::{Path, PathBuf};
+
+/// Where an order's art lies.
+#[derive(Debug, Clone)]
+pub enum ArtFolder {
+    /// A folder on the disk.
+    Disk(PathBuf),
+    /// Files built into the program, by name.
+    BuiltIn(&'static [(&'static str, &'static [u8])]),
+}
+
+/// Reads every art file that the orders name; a file that cannot be used comes
+/// back as its finding.
+pub fn read_arts(folder: &ArtFolder, orders: &[Order], watch: &mut dyn Watch) -> Arts {
+    let wanted = Arts::wanted(orders);
+    let mut arts = Arts::new();
+    let all = wanted.len() as u64;
+    for (at, (name, background_removed)) in wanted.into_iter().enumerate() {
+        let progress = Progress { stage: codes::STAGE_READ, done: at as u64, of: Some(all), best: None, bound: None };
+        if watch.told(&progress) == Go::Stop {
+            break;
+        }
+        let read = bytes(folder, &name).and_then(|bytes| match bytes {
+            None => Ok(None),
+            Some(bytes) => {
+                let options = art::ReadOptions { remove_background: background_removed, ..art::ReadOptions::default() };
+                art::read(&name, &bytes, &options).map(Some)
+            }
+        });
+        match read {
+            Ok(None) => {}
+            Ok(Some(read)) => arts.insert(&name, background_removed, Ok(read)),
+            Err(finding) => arts.insert(&name, background_removed, Err(finding)),
+        }
+    }
+    arts
+}
+
+/// The bytes of a file; `None` when it is not there, which the plan says itself.
+fn bytes(folder: &ArtFolder, name: &str) -> Result<Option<Vec<u8>>, Finding> {
+    match folder {
+        ArtFolder::BuiltIn(files) => {
+            Ok(files.iter().find(|(known, _)| *known == name).map(|(_, bytes)| bytes.to_vec()))
+        }
+        ArtFolder::Disk(folder) => from_disk(folder, name),
+    }
+}
+
+fn from_disk(folder: &Path, name: &str) -> Result<Option<Vec<u8>>, Finding> {
+    let unreadable = |error: &std::io::Error| {
+        Finding::new(Severity::StopsLine, codes::ART_UNREADABLE, codes::ART_UNREADABLE_REMEDY)
+            .named("file", name)
+            .named("cause", error.to_string())
+    };
+    let path = folder.join(name);
+    let real = match path.canonicalize() {
+        Ok(real) => real,
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(None),
+        Err(error) => return Err(unreadable(&error)),
+    };
+    // A link must not lead out of the order's folder.
+    let home = folder.canonicalize().map_err(|error| unreadable(&error))?;
+    if !real.starts_with(&home) {
+        return Err(
+            Finding::new(Severity::StopsLine, codes::ART_OUTSIDE, codes::ART_OUTSIDE_REMEDY).named("file", name)
+        );
+    }
+    let size = std::fs::metadata(&real).map_err(|error| unreadable(&error))?;
+    if !size.is_file() {
+        return Ok(None);
+    }
+    // One byte over the limit is enough for the reader to refuse it by size.
+    let most = art::Caps::default().bytes;
+    let mut bytes = Vec::new();
+    let file = std::fs::File::open(&real).map_err(|error| unreadable(&error))?;
+    std::io::Read::read_to_end(&mut std::io::Read::take(file, most.saturating_add(1)), &mut bytes)
+        .map_err(|error| unreadable(&error))?;
+    Ok(Some(bytes))
+}

@@ -1,0 +1,42 @@
+//! Every code this room says; `words` holds a sentence for each.
+
+use report::Code;
+
+macro_rules! codes {
+    ($($(#[$doc:meta])* $name:ident = $code:literal;)*) => {
+        $($(#[$doc])* pub const $name: Code = Code($code);)*
+        /// All of them, in reading order.
+        pub const ALL: &[Code] = &[$($name),*];
+    };
+}
+
+codes! {
+    /// The art file lies outside the order's folder. Values: file.
+    ART_OUTSIDE = "desk.art-outside";
+    /// Remedy of it.
+    ART_OUTSIDE_REMEDY = "desk.art-outside-remedy";
+    /// The art file cannot be read from the disk. Values: file, cause.
+    ART_UNREADABLE = "desk.art-unreadable";
+    /// Remedy of it.
+    ART_UNREADABLE_REMEDY = "desk.art-unreadable-remedy";
+    /// Stage: reading art.
+    STAGE_READ = "desk.stage-read";
+    /// Stage: writing files.
+    STAGE_WRITE = "desk.stage-write";
+    /// Stage: writing papers.
+    STAGE_PAPERS = "desk.stage-papers";
+    /// On pictures: the wearer's left.
+    WEARERS_LEFT = "desk.wearers-left";
+    /// Title of the timeline.
+    TIMELINE = "desk.timeline";
+    /// On the timeline: due.
+    DUE = "desk.due";
+    /// On the timeline: late.
+    LATE = "desk.late";
+    /// On the timeline: set-up.
+    SET_UP = "desk.set-up";
+    /// On the timeline: cooling.
+    COOLING = "desk.cooling";
+    /// On the timeline: peeling and packing.
+    FINISHING = "desk.finishing";
+}

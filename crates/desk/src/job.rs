@@ -1,0 +1,208 @@
+//! Planning an order from its files into a folder.
+
+use crate::art_folder::{ArtFolder, read_arts};
+use crate::codes;
+use crate::output::write_sheets;
+use crate::pictures::Album;
+use crate::refusal::Refusal;
+use crate::safe_folder::SafeFolder;
+use crate::shop_folder::{ShopFolder, read_shop};
+use crate::summary::{explanation, summary};
+use jiff::civil::Date;
+use papers::{Page, PaperError, Pictures};
+use plan::{Arts, Order, Plan, Settings};
+use report::{Effort, Finding, Progress, Seed, Severity, Watch};
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use trade::Shop;
+use units::UnitSystem;
+use words::Speech;
+
+/// What is to be planned, and where the result goes.
+#[derive(Debug, Clone)]
+pub struct PlanRequest {
+    /// Name and text of each order file.
+    pub orders: Vec<(String, String)>,
+    /// Where their art lies.
+    pub art: ArtFolder,
+    /// The shop's files.
+    pub shop: ShopFolder,
+    /// Folder for the result; an earlier plan there stays whole until this one is complete.
+    pub out: PathBuf,
+    /// The day it is made for.
+    pub today: Date,
+    /// Seed of every random choice.
+    pub seed: u64,
+    /// Evaluations of the packing engine for each pool; `None` for the usual number.
+    pub effort: Option<u64>,
+    /// Threads; the result does not depend on it.
+    pub threads: usize,
+}
+
+/// A finished job.
+#[derive(Debug, Clone)]
+pub struct Planned {
+    /// The shop as read.
+    pub shop: Shop,
+    /// The plan.
+    pub plan: Plan,
+    /// Everything found, the shop's files and the written sheets included.
+    pub findings: Vec<Finding>,
+    /// Names of the files written, relative to the folder.
+    pub files: Vec<String>,
+}
+
+impl Planned {
+    /// Whether something is stopped, unplaced, faulty or waits for an answer.
+    pub fn needs_a_person(&self) -> bool {
+        self.findings.iter().any(|finding| finding.severity >= Severity::Ask)
+    }
+}
+
+/// Today by this machine's clock.
+pub fn today() -> Date {
+    jiff::ZonedDateTime::now().date()
+}
+
+/// Plans orders together and writes everything into the request's folder.
+///
+/// Refused requests write nothing. Lines that cannot be made are in the
+/// findings, with everything else planned and written.
+pub fn plan_orders(request: &PlanRequest, watch: &mut dyn Watch) -> Result<Planned, Refusal> {
+    let read = read_shop(&request.shop)?;
+    let shop = read.value;
+    let orders = read_orders(&request.orders, request.today)?;
+    let mut folder = SafeFolder::begin(&request.out)?;
+    let arts = read_arts(&request.art, &orders, watch);
+    let settings = Settings {
+        today: request.today,
+        seed: Seed(request.seed),
+        effort: request.effort.map_or(Settings::EFFORT, Effort),
+        threads: request.threads,
+    };
+    let outcome = plan::plan(&shop, &orders, &arts, &settings, watch);
+    let mut plan = outcome.value;
+    let mut findings = read.findings;
+    findings.extend(outcome.findings);
+    told(watch, codes::STAGE_WRITE);
+    findings.extend(write_sheets(&shop, &plan, &orders, &arts, &mut folder, watch)?);
+    plan.findings.clone_from(&findings);
+    told(watch, codes::STAGE_PAPERS);
+    write_rest(&shop, &plan, &orders, &arts, &mut folder)?;
+    let files = folder.finish()?;
+    Ok(Planned { shop, plan, findings, files })
+}
+
+fn told(watch: &mut dyn Watch, stage: report::Code) {
+    watch.told(&Progress { stage, done: 0, of: None, best: None, bound: None });
+}
+
+fn read_orders(files: &[(String, String)], today: Date) -> Result<Vec<Order>, Refusal> {
+    let mut orders = Vec::new();
+    let mut faults = Vec::new();
+    for (name, text) in files {
+        match plan::form::read_order(name, text) {
+            Ok(order) => orders.push(order),
+            Err(found) => faults.extend(found),
+        }
+    }
+    if !faults.is_empty() {
+        return Err(Refusal::Faults(faults));
+    }
+    match orders.iter().find(|order| order.due.date() < today) {
+        Some(order) => {
+            Err(Refusal::DuePast { order: order.name.clone(), due: order.due.to_string(), today: today.to_string() })
+        }
+        None => Ok(orders),
+    }
+}
+
+fn write_rest(shop: &Shop, plan: &Plan, orders: &[Order], arts: &Arts, folder: &mut SafeFolder) -> Result<(), Refusal> {
+    let speech = Speech::english(shop.units);
+    let album = Album { shop, plan, orders, arts, speech: &speech };
+    let panels = album.panels();
+    for panel in &panels {
+        let prints: Vec<String> = panel.prints.iter().map(|print| (print + 1).to_string()).collect();
+        let name = format!("pictures/garment-{}-{}-{}.svg", panel.order + 1, panel.line + 1, prints.join("+"));
+        folder.write(&name, panel.svg.as_bytes())?;
+    }
+    let mut pictures = Pictures::default();
+    for panel in panels {
+        pictures.garments.entry((panel.order, panel.line)).or_default().push(panel.svg);
+    }
+    for (nth, pool) in plan.pools.iter().enumerate() {
+        for (at, svg) in album.sheets(pool).into_iter().enumerate() {
+            folder.write(&format!("pictures/sheet-{}-{}.svg", pool.key, at + 1), svg.as_bytes())?;
+            pictures.sheets.insert((nth, at), svg);
+        }
+    }
+    write_papers(shop, plan, &speech, &pictures, folder)?;
+    for (at, svg) in album.timeline().iter().enumerate() {
+        folder.write(&format!("pictures/timeline-{}.svg", at + 1), svg.as_bytes())?;
+    }
+    let json = plan::form::write_plan(shop, plan).map_err(|error| Refusal::Unwritable {
+        path: "plan.json".to_owned(),
+        cause: error.to_string(),
+        remedy: "free some memory and run again".to_owned(),
+    })?;
+    folder.write("plan.json", json.as_bytes())?;
+    let mut text = summary(shop, plan, &speech);
+    text.push('\n');
+    text.push_str(&explanation(shop, plan, &speech));
+    folder.write("summary.txt", text.as_bytes())
+}
+
+fn write_papers(
+    shop: &Shop,
+    plan: &Plan,
+    speech: &Speech,
+    pictures: &Pictures,
+    folder: &mut SafeFolder,
+) -> Result<(), Refusal> {
+    let page = match shop.units {
+        UnitSystem::Metric => Page::A4,
+        UnitSystem::Inch => Page::Letter,
+    };
+    let mut set: BTreeMap<String, Result<Vec<u8>, PaperError>> = BTreeMap::new();
+    for order in 0..plan.orders.len() {
+        let name = |paper: &str| format!("papers/{paper}-{}.pdf", order + 1);
+        set.insert(name("quote"), papers::quote(plan, order, shop, speech, pictures, page));
+        set.insert(name("job-tickets"), papers::tickets(plan, order, shop, speech, pictures, page));
+        set.insert(name("packing-list"), papers::packing_list(plan, order, shop, speech, page));
+        set.insert(name("care-slips"), papers::care_slip(plan, order, shop, speech, page));
+        set.insert(name("test-record"), papers::test_record(plan, order, shop, speech, page));
+    }
+    set.insert("papers/purchase-list.pdf".to_owned(), papers::purchase_list(plan, shop, speech, page));
+    set.insert("papers/sheet-map.pdf".to_owned(), papers::sheet_map(plan, shop, speech, pictures, page));
+    for (name, paper) in set {
+        let bytes = paper.map_err(|error| Refusal::Unwritable {
+            path: name.clone(),
+            cause: error.to_string(),
+            remedy: "keep the order and the shop's files: with them the fault can be found".to_owned(),
+        })?;
+        folder.write(&name, &bytes)?;
+    }
+    Ok(())
+}
+
+/// Reads an order file from the disk with the folder its art lies in.
+pub fn order_file(path: &Path) -> Result<((String, String), ArtFolder), Refusal> {
+    const MOST_BYTES: u64 = 4 << 20;
+    let shown = path.display().to_string();
+    let unreadable = |cause: String| Refusal::Unreadable {
+        path: shown.clone(),
+        cause,
+        remedy: "name the order file, a text in TOML".to_owned(),
+    };
+    let size = std::fs::metadata(path).map_err(|error| unreadable(error.to_string()))?.len();
+    if size > MOST_BYTES {
+        return Err(unreadable(format!("{size} bytes are more than the {MOST_BYTES} that are read")));
+    }
+    let text = std::fs::read_to_string(path).map_err(|error| unreadable(error.to_string()))?;
+    let folder = match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent.to_path_buf(),
+        _ => PathBuf::from("."),
+    };
+    let name = path.file_name().map_or_else(|| shown.clone(), |name| name.to_string_lossy().into_owned());
+    Ok(((name, text), ArtFolder::Disk(folder)))
+}

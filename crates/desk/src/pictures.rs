@@ -1,0 +1,212 @@
+//! Pictures of a plan: garments with the art in its place, sheets, the timeline.
+
+use base64::Engine as _;
+use drawing::{ArtImage, GarmentPicture, Labelled, LayoutText, PrintOn, TimelineText};
+use plan::{Arts, LinePlan, LineState, Order, Placement, Plan, PrintPlan};
+use trade::Shop;
+use units::Temperature;
+use words::Speech;
+
+/// Longest side of art shown in a picture, px.
+const SHOWN_PX: f64 = 480.0;
+
+/// A picture of one panel of one line, on its largest size.
+#[derive(Debug, Clone)]
+pub(crate) struct PanelPicture {
+    pub order: usize,
+    pub line: usize,
+    /// Prints shown on it.
+    pub prints: Vec<usize>,
+    pub svg: String,
+}
+
+/// What pictures are drawn from.
+pub(crate) struct Album<'a> {
+    pub shop: &'a Shop,
+    pub plan: &'a Plan,
+    pub orders: &'a [Order],
+    pub arts: &'a Arts,
+    pub speech: &'a Speech,
+}
+
+impl Album<'_> {
+    /// A picture for each panel that is printed on, by order and line.
+    pub fn panels(&self) -> Vec<PanelPicture> {
+        let mut all = Vec::new();
+        for (order, planned) in self.plan.orders.iter().enumerate() {
+            for (nth, line) in planned.lines.iter().enumerate() {
+                if line.state != LineState::Stopped {
+                    all.extend(self.line_panels(order, nth, line));
+                }
+            }
+        }
+        all
+    }
+
+    fn line_panels(&self, order: usize, nth: usize, line: &LinePlan) -> Vec<PanelPicture> {
+        let Some(style) = line.garment.map(|id| self.shop.garment(id)) else { return Vec::new() };
+        // The size there is most of stands for the line; the largest of equals.
+        let most = line.sizes.iter().map(|size| size.count).max().unwrap_or(0);
+        let Some(at) = line.sizes.iter().rposition(|size| size.count == most) else { return Vec::new() };
+        let Some(size) = style.size(&line.sizes[at].size) else { return Vec::new() };
+        let Ok(flat) = garment::flat(style, size) else { return Vec::new() };
+        let mut panels: Vec<garment::Panel> =
+            line.prints.iter().filter_map(|print| print.placements.get(at)).map(|p| p.placed.panel).collect();
+        panels.dedup();
+        panels
+            .into_iter()
+            .filter_map(|panel| {
+                let shape = flat.panel(panel)?;
+                let on: Vec<(usize, &PrintPlan, &Placement)> = line
+                    .prints
+                    .iter()
+                    .enumerate()
+                    .filter_map(|(print, of)| Some((print, of, of.placements.get(at)?)))
+                    .filter(|(_, _, place)| place.placed.panel == panel)
+                    .collect();
+                let svg = self.panel(order, nth, line, &size.name, shape, &on);
+                Some(PanelPicture { order, line: nth, prints: on.iter().map(|(print, _, _)| *print).collect(), svg })
+            })
+            .collect()
+    }
+
+    fn panel(
+        &self,
+        order: usize,
+        nth: usize,
+        line: &LinePlan,
+        size: &str,
+        shape: &garment::PanelShape,
+        on: &[(usize, &PrintPlan, &Placement)],
+    ) -> String {
+        let images: Vec<Option<String>> = on.iter().map(|(print, of, _)| self.image(order, nth, *print, of)).collect();
+        let prints: Vec<PrintOn<'_>> = on
+            .iter()
+            .zip(&images)
+            .filter_map(|((_, of, place), image)| {
+                Some(PrintOn { placed: &place.placed, image: ArtImage::Png(image.as_ref()?), name: &of.art })
+            })
+            .collect();
+        let measures: Vec<(&garment::TapeMeasure, String)> = on
+            .iter()
+            .flat_map(|(_, _, place)| &place.placed.measures)
+            .map(|measure| {
+                (measure, format!("{} {}", self.speech.length(measure.length), self.speech.term(measure.from)))
+            })
+            .collect();
+        let labelled: Vec<Labelled<'_>> = measures.iter().map(|(measure, label)| Labelled { measure, label }).collect();
+        let title = format!("{}, {}, {size}", line.garment_name, line.colour);
+        let said: Vec<String> = measures.iter().map(|(_, label)| label.clone()).collect();
+        let first = on.first().map(|(_, _, place)| *place);
+        drawing::garment_picture(&GarmentPicture {
+            title: &title,
+            description: &said.join("; "),
+            shape,
+            cloth: line.rgb,
+            prints: &prints,
+            // With several prints each has its own platen; one picture shows one.
+            platen: first.filter(|_| on.len() == 1).map(|place| &place.reach.place),
+            pillow: None,
+            measures: &labelled,
+            wearers_left: &self.speech.term(crate::codes::WEARERS_LEFT),
+            obstacles: false,
+        })
+    }
+
+    /// The art of a print as PNG in base64.
+    fn image(&self, order: usize, nth: usize, print: usize, of: &PrintPlan) -> Option<String> {
+        let wish = self.orders.get(order)?.lines.get(nth)?.prints.get(print)?;
+        let read = self.arts.get(&wish.art, wish.remove_background)?.as_ref().ok()?;
+        let size = of.size?;
+        let (w, h) = (size.width().mm(), size.height().mm());
+        let scale = SHOWN_PX / w.max(h).max(1.0);
+        let px = |mm: f64| (mm * scale).round().clamp(1.0, SHOWN_PX) as u32;
+        let image = read.value.render(px(w), px(h)).ok()?;
+        Some(base64::engine::general_purpose::STANDARD.encode(png_of(&image)?))
+    }
+
+    /// A picture of each sheet of a pool.
+    pub fn sheets(&self, pool: &plan::Pool) -> Vec<String> {
+        let name = &self.shop.transfer(pool.transfer).name;
+        let marks: Vec<String> = pool
+            .designs
+            .iter()
+            .map(|design| format!("{}.{}.{}", design.order + 1, design.line + 1, design.print + 1))
+            .collect();
+        (0..pool.layout.sheets.len())
+            .map(|at| {
+                let sheet = &pool.layout.sheets[at];
+                let stock = pool.stock.get(sheet.stock).map(|stock| self.shop.stock_item(stock.item).name.clone());
+                let caption = format!("{} {} — {}", pool.key.to_uppercase(), at + 1, stock.unwrap_or_default());
+                // The engine writes captions by the sheet's place in the whole layout.
+                let mut captions = vec![String::new(); pool.layout.sheets.len()];
+                captions[at].clone_from(&caption);
+                let text = LayoutText {
+                    title: format!("{name}: {caption}"),
+                    description: self.speech.counted(sheet.pieces.len() as u64, "piece", "pieces"),
+                    captions,
+                    marks: marks.clone(),
+                    fills: Vec::new(),
+                };
+                drawing::layout_sheets(&pool.instance, &pool.layout, &[at], &text)
+            })
+            .collect()
+    }
+
+    /// Pictures of the timeline, one for each stretch of work.
+    pub fn timeline(&self) -> Vec<String> {
+        let timeline = &self.plan.timeline;
+        let Some(schedule) = &timeline.schedule else { return Vec::new() };
+        let clock = |second: i64| self.speech.moment(timeline.moment(second));
+        let temperature =
+            |c: i32| self.speech.temperature_pair(Temperature::from_c(f64::from(c)).unwrap_or_default()).0;
+        let term = |code| self.speech.term(code);
+        let (title, due, late) = (term(crate::codes::TIMELINE), term(crate::codes::DUE), term(crate::codes::LATE));
+        let (set_up, cooling) = (term(crate::codes::SET_UP), term(crate::codes::COOLING));
+        let finishing = term(crate::codes::FINISHING);
+        let text = TimelineText {
+            title: &title,
+            description: &title,
+            clock: &clock,
+            temperature: &temperature,
+            due: &due,
+            late: &late,
+            now: "",
+            set_up: &set_up,
+            cooling: &cooling,
+            finishing: &finishing,
+        };
+        drawing::timeline_windows(schedule)
+            .into_iter()
+            .map(|window| drawing::timeline(&timeline.problem, schedule, window, &text))
+            .collect()
+    }
+}
+
+/// A picture of a layout by itself, its pieces marked with their designs' names.
+pub fn layout_picture(instance: &nest::Instance, layout: &nest::Layout) -> String {
+    let text = LayoutText {
+        title: "Layout".to_owned(),
+        description: format!("{} sheets or lengths", layout.sheets.len()),
+        captions: layout
+            .sheets
+            .iter()
+            .map(|sheet| instance.stock.get(sheet.stock).map_or_else(String::new, |stock| stock.id.clone()))
+            .collect(),
+        marks: instance.designs.iter().map(|design| design.id.clone()).collect(),
+        fills: Vec::new(),
+    };
+    drawing::layout(instance, layout, &text)
+}
+
+fn png_of(image: &art::Rgba8Image) -> Option<Vec<u8>> {
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, image.width(), image.height());
+    encoder.set_color(png::ColorType::Rgba);
+    encoder.set_depth(png::BitDepth::Eight);
+    encoder.set_source_srgb(png::SrgbRenderingIntent::Perceptual);
+    let mut writer = encoder.write_header().ok()?;
+    writer.write_image_data(image.pixels()).ok()?;
+    writer.finish().ok()?;
+    Some(bytes)
+}

@@ -1,0 +1,303 @@
+//! A plan in words, for a terminal or a text file.
+
+use plan::{CardStep, LinePlan, LineState, OrderPlan, Plan, PressCard, PrintPlan};
+use report::{Finding, Reason};
+use std::fmt::Write as _;
+use trade::{Shop, StepRole};
+use words::Speech;
+
+/// The plan in a page: lines, prices, dates, sheets, purchases, findings.
+pub fn summary(shop: &Shop, plan: &Plan, speech: &Speech) -> String {
+    let mut text = String::new();
+    for order in &plan.orders {
+        order_lines(&mut text, shop, order, speech);
+    }
+    pools(&mut text, shop, plan, speech);
+    purchases(&mut text, shop, plan, speech);
+    for order in &plan.orders {
+        money_and_dates(&mut text, order, speech);
+    }
+    let found = finding_lines(&plan.findings, plan, speech);
+    if !found.is_empty() {
+        let _ = writeln!(text, "\nFindings");
+        for line in found {
+            let _ = writeln!(text, "  {line}");
+        }
+    }
+    text
+}
+
+/// Each finding in a line: how grave, of which line, what and what to do.
+pub fn finding_lines(findings: &[Finding], plan: &Plan, speech: &Speech) -> Vec<String> {
+    findings
+        .iter()
+        .map(|finding| {
+            let said = speech.finding(finding);
+            let place = place(finding, plan);
+            format!("{}{place}: {} {}", said.severity, said.what, said.remedy)
+        })
+        .collect()
+}
+
+/// " (line 3, print 1)", and the order where there are several.
+fn place(finding: &Finding, plan: &Plan) -> String {
+    let mut parts = Vec::new();
+    if let Some(order) = finding.subject.order.filter(|_| plan.orders.len() > 1) {
+        parts.push(format!("order {}", order + 1));
+    }
+    if let Some(line) = finding.subject.line {
+        parts.push(format!("line {}", line + 1));
+    }
+    if let Some(print) = finding.subject.print {
+        parts.push(format!("print {}", print + 1));
+    }
+    if parts.is_empty() { String::new() } else { format!(" ({})", parts.join(", ")) }
+}
+
+fn order_lines(text: &mut String, shop: &Shop, order: &OrderPlan, speech: &Speech) {
+    let customer = words::clean(&order.customer);
+    let name = words::clean(&order.name);
+    let whose = if customer == name { name } else { format!("{name} — {customer}") };
+    let _ = writeln!(text, "{whose}, due {}\n", speech.moment(order.due));
+    let mut rows =
+        vec![["line", "garment", "pieces", "print", "transfer", "press", "each", "total"].map(str::to_owned).to_vec()];
+    for (nth, line) in order.lines.iter().enumerate() {
+        rows.extend(line_rows(shop, nth, line, speech));
+    }
+    table(text, &rows, &[2, 6, 7]);
+}
+
+fn line_rows(shop: &Shop, nth: usize, line: &LinePlan, speech: &Speech) -> Vec<Vec<String>> {
+    let mut rows = Vec::new();
+    for (at, print) in line.prints.iter().enumerate() {
+        let first = at == 0;
+        let price = line.price.as_ref().filter(|_| first);
+        let state = match line.state {
+            LineState::Planned => None,
+            LineState::Waiting => Some("waits"),
+            LineState::Stopped => Some("stopped"),
+        };
+        let cell = |show: bool, text: String| if show { text } else { String::new() };
+        rows.push(vec![
+            cell(first, (nth + 1).to_string()),
+            cell(first, format!("{}, {}", words::clean(&line.garment_name), words::clean(&line.colour))),
+            cell(first, line.pieces().to_string()),
+            print_cell(print, speech),
+            transfer_cell(shop, print),
+            print.card.as_ref().map_or_else(|| state.unwrap_or("").to_owned(), |card| press_cell(card, speech)),
+            price.map_or_else(String::new, |price| speech.money(price.unit.value)),
+            price.map_or_else(String::new, |price| speech.money(price.total)),
+        ]);
+    }
+    rows
+}
+
+fn print_cell(print: &PrintPlan, speech: &Speech) -> String {
+    let art = words::clean(&print.art);
+    let art = art.rsplit('/').next().unwrap_or(&art).to_owned();
+    let position = print
+        .position
+        .map_or_else(String::new, |position| format!(", {}", speech.term(position.term()).to_lowercase()));
+    let size = print.size.map_or_else(String::new, |size| format!(", {}", speech.length(size.width())));
+    format!("{art}{position}{size}")
+}
+
+fn transfer_cell(shop: &Shop, print: &PrintPlan) -> String {
+    match print.choice.taken() {
+        Some(taken) => {
+            let name = shop.transfer(taken.transfer).name.clone();
+            taken.film.as_ref().map_or(name.clone(), |film| format!("{name}, {}", film.name))
+        }
+        None => "none".to_owned(),
+    }
+}
+
+/// "150 °C · 302 °F, 15 s": the press that makes the bond.
+fn press_cell(card: &PressCard, speech: &Speech) -> String {
+    card.steps
+        .iter()
+        .find_map(|step| match step {
+            CardStep::Press { role: StepRole::Full, temperature, dwell, .. } => {
+                Some(format!("{}, {}", speech.temperature(temperature.value), speech.duration(dwell.value)))
+            }
+            _ => None,
+        })
+        .unwrap_or_default()
+}
+
+fn pools(text: &mut String, shop: &Shop, plan: &Plan, speech: &Speech) {
+    if plan.pools.is_empty() {
+        return;
+    }
+    let _ = writeln!(text, "\nSheets and film");
+    let mut rows = Vec::new();
+    for pool in &plan.pools {
+        let name = &shop.transfer(pool.transfer).name;
+        let name = pool.colour.as_ref().map_or(name.clone(), |colour| format!("{name}, {colour}"));
+        let (low, cost) = pool.cost.range.unwrap_or((pool.cost.value, pool.cost.value));
+        let gap = if cost.minor() > 0 { (cost.minor() - low.minor()) as f64 / cost.minor() as f64 } else { 0.0 };
+        let used = if pool.paid_area.mm2() > 0.0 { pool.art_area.mm2() / pool.paid_area.mm2() } else { 0.0 };
+        rows.push(vec![
+            format!("  {}", pool.key),
+            name,
+            speech.counted(pool.layout.sheets.len() as u64, "sheet or length", "sheets or lengths"),
+            speech.money(cost),
+            format!("at least {}, gap {}", speech.money(low), speech.percent(gap)),
+            format!("{} of the film is art", speech.percent(used)),
+        ]);
+    }
+    table(text, &rows, &[3]);
+}
+
+fn purchases(text: &mut String, shop: &Shop, plan: &Plan, speech: &Speech) {
+    if plan.purchases.is_empty() {
+        return;
+    }
+    let _ = writeln!(text, "\nTo order");
+    let rows: Vec<Vec<String>> = plan
+        .purchases
+        .iter()
+        .map(|purchase| {
+            vec![
+                format!("  {}", shop.supplier(purchase.supplier).name),
+                speech.money(purchase.total),
+                format!("by {}", speech.moment(purchase.order_by.value)),
+            ]
+        })
+        .collect();
+    table(text, &rows, &[1]);
+}
+
+fn money_and_dates(text: &mut String, order: &OrderPlan, speech: &Speech) {
+    let price = &order.price;
+    let _ = writeln!(text);
+    let mut line = |label: &str, value: String| {
+        let _ = writeln!(text, "{label:<12}{value}");
+    };
+    if let Some(finish) = &order.dates.finish {
+        let slack = order.dates.slack.map_or_else(String::new, |slack| {
+            let late = slack.s() < 0.0;
+            let span = speech.duration(if late { -slack } else { slack });
+            format!(", {span} {} due", if late { "after it is" } else { "before it is" })
+        });
+        line("Finished", format!("{}{slack}", speech.moment(finish.value)));
+    }
+    if let Some(by) = &order.dates.sign_off_by {
+        line("Sign-off by", speech.moment(by.value));
+    }
+    let earns = price
+        .earns_per_hour
+        .map_or_else(String::new, |money| format!(", earns {} an hour of work", speech.money(money)));
+    line("Price", format!("{} net, {} with tax{earns}", speech.money(price.net.value), speech.money(price.gross)));
+    let ways: Vec<String> =
+        order.ways.iter().map(|way| format!("{} {}", speech.word(way.way), speech.money(way.net))).collect();
+    if !ways.is_empty() {
+        line("Three ways", ways.join(", "));
+    }
+}
+
+/// Reasons of the plan's figures, for those who ask why.
+pub fn explanation(shop: &Shop, plan: &Plan, speech: &Speech) -> String {
+    let mut text = String::from("Why\n");
+    for order in &plan.orders {
+        for (nth, line) in order.lines.iter().enumerate() {
+            let _ = writeln!(
+                text,
+                "\nLine {}: {}, {}",
+                nth + 1,
+                words::clean(&line.garment_name),
+                words::clean(&line.colour)
+            );
+            for print in &line.prints {
+                explain_print(&mut text, shop, print, speech);
+            }
+            if let Some(price) = &line.price {
+                let _ = writeln!(text, "  Price of a piece {}", speech.money(price.unit.value));
+                reasons(&mut text, &price.unit.why, speech);
+                for item in &price.costs {
+                    let _ = writeln!(text, "    {} {}", speech.term(item.what), speech.money(item.amount.value));
+                    for reason in &item.amount.why {
+                        let _ = writeln!(text, "      {}", speech.rule(reason));
+                    }
+                }
+            }
+        }
+        for (label, figure) in [
+            ("Sign-off by", &order.dates.sign_off_by),
+            ("Order transfers by", &order.dates.order_transfers_by),
+            ("Order garments by", &order.dates.order_garments_by),
+            ("Finished", &order.dates.finish),
+        ] {
+            if let Some(figure) = figure {
+                let _ = writeln!(text, "\n{label} {}", speech.moment(figure.value));
+                reasons(&mut text, &figure.why, speech);
+            }
+        }
+    }
+    for pool in &plan.pools {
+        let _ = writeln!(text, "\nSheets {}: {}", pool.key, speech.money(pool.cost.value));
+        reasons(&mut text, &pool.cost.why, speech);
+    }
+    text
+}
+
+fn explain_print(text: &mut String, shop: &Shop, print: &PrintPlan, speech: &Speech) {
+    let _ = writeln!(text, "  {}", print_cell(print, speech));
+    reasons(text, &print.choice.why, speech);
+    for candidate in &print.choice.candidates {
+        let _ = writeln!(text, "    {} — {}", shop.transfer(candidate.transfer).name, speech.word(candidate.fit));
+        for reason in &candidate.for_it {
+            let _ = writeln!(text, "      + {}", speech.rule(reason));
+        }
+        for reason in &candidate.against {
+            let _ = writeln!(text, "      – {}", speech.rule(reason));
+        }
+    }
+    if let Some(placement) = print.placements.first() {
+        let _ = writeln!(text, "    Platen {}", shop.platen(placement.reach.platen).name);
+        reasons(text, &placement.reach.why, speech);
+    }
+    for step in print.card.iter().flat_map(|card| &card.steps) {
+        if let CardStep::Press { temperature, dwell, .. } = step {
+            let _ =
+                writeln!(text, "    Press {}, {}", speech.temperature(temperature.value), speech.duration(dwell.value));
+            reasons(text, &temperature.why, speech);
+            reasons(text, &dwell.why, speech);
+        }
+    }
+    if let Some(heat) = print.card.as_ref().and_then(|card| card.heat.as_ref()) {
+        reasons(text, &heat.bond_end.why, speech);
+    }
+}
+
+fn reasons(text: &mut String, all: &[Reason], speech: &Speech) {
+    for reason in all {
+        for (at, line) in speech.reason(reason).into_iter().enumerate() {
+            let _ = writeln!(text, "    {}{line}", if at == 0 { "" } else { "  " });
+        }
+    }
+}
+
+/// Columns padded to their widest cell; those in `right` stand at the right.
+fn table(text: &mut String, rows: &[Vec<String>], right: &[usize]) {
+    let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
+    let width = |column: usize| {
+        rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0)
+    };
+    let widths: Vec<usize> = (0..columns).map(width).collect();
+    for row in rows {
+        let mut line = String::new();
+        for (column, cell) in row.iter().enumerate() {
+            let pad = " ".repeat(widths[column] - cell.chars().count());
+            if right.contains(&column) {
+                line.push_str(&pad);
+                line.push_str(cell);
+            } else {
+                line.push_str(cell);
+                line.push_str(&pad);
+            }
+            line.push_str("  ");
+        }
+        let _ = writeln!(text, "{}", line.trim_end());
+    }
+}

@@ -114,7 +114,7 @@ fn runs(points: &[Point]) -> Vec<&[Point]> {
         while end + 1 < points.len() {
             let slim = points
                 .get(start..=end + 1)
-                .and_then(|run| Bounds::around(run))
+                .and_then(Bounds::around)
                 .is_some_and(|b| b.width().min(b.height()) <= SLIM_MM && b.width().max(b.height()) <= LONG_MM);
             if !slim {
                 break;

@@ -161,23 +161,25 @@ fn free_row(x: f64, wide: f64, deep: f64, range: (f64, f64, f64), near: &[&Bound
 
 /// Steps of the search for a round platen, as shares of its slack.
 const RINGS: [f64; 4] = [0.25, 0.5, 0.75, 1.0];
+/// Sine and cosine of 45°.
+const DIAGONAL: f64 = std::f64::consts::FRAC_1_SQRT_2;
 /// Sixteen directions, exact enough to share a slack (unit vectors of 22.5° steps).
 const ROSE: [(f64, f64); 16] = [
     (1.0, 0.0),
     (0.92388, 0.38268),
-    (0.70711, 0.70711),
+    (DIAGONAL, DIAGONAL),
     (0.38268, 0.92388),
     (0.0, 1.0),
     (-0.38268, 0.92388),
-    (-0.70711, 0.70711),
+    (-DIAGONAL, DIAGONAL),
     (-0.92388, 0.38268),
     (-1.0, 0.0),
     (-0.92388, -0.38268),
-    (-0.70711, -0.70711),
+    (-DIAGONAL, -DIAGONAL),
     (-0.38268, -0.92388),
     (0.0, -1.0),
     (0.38268, -0.92388),
-    (0.70711, -0.70711),
+    (DIAGONAL, -DIAGONAL),
     (0.92388, -0.38268),
 ];
 

@@ -1,9 +1,7 @@
 //! Every rule that stops planning, with its source; each against a garment that
 //! is like it but free of the mark.
 
-mod bench;
-
-use bench::{cloth, shop, size, style};
+use crate::bench::{cloth, shop, size, style};
 use garment::{HaltCase, Position, codes, halts};
 use report::{Code, Finding, Severity, Value};
 use trade::Kind;

@@ -1,8 +1,6 @@
 //! Places, measures, mirroring, scaling, order, templates.
 
-mod bench;
-
-use bench::{cloth, mm, put, shop, size, style};
+use crate::bench::{cloth, mm, put, shop, size, style};
 use garment::{
     Change, Isolation, Landmark, Panel, Position, Pressing, Sizing, Under, codes, flat, order_on_garment,
     paper_template, place, pocket_art, reach, size_plan, usual_size,
@@ -132,7 +130,7 @@ fn what_is_granted_holds() {
                     Err(unreachable) => {
                         refused += 1;
                         if let Some(nearest) = unreachable.nearest {
-                            let cloth = bench::cloth(&shop, garment);
+                            let cloth = crate::bench::cloth(&shop, garment);
                             assert!(reach(&shop, garment, size, cloth, &nearest.placed, &[]).is_ok());
                             match nearest.change {
                                 Change::Smaller { scale, .. } => assert!(scale < 1.0),
@@ -374,7 +372,7 @@ fn art_may_fill_a_pocket() {
 /// (406 + 10) / 150 = 2 times, arithmetic.
 #[test]
 fn small_pieces_share_a_closing() {
-    let shop = bench::shop_with(&["16x20"], false);
+    let shop = crate::bench::shop_with(&["16x20"], false);
     let cover = style(&shop, "face-cover");
     let placed = put(cover, &cover.sizes[0], Position::FaceCoverLeft, 40.0, 40.0);
     let reach = reach(&shop, cover, &cover.sizes[0], cloth(&shop, cover), &placed, &[]).expect("reached");

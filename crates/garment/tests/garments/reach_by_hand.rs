@@ -23,9 +23,7 @@
 //! * apron: bib straps from x 122, y to 34; pocket from 400 − 6 = 394.
 //! * tote: 380 × 420, free x ± 180, y from 40 (handles) to 410.
 
-mod bench;
-
-use bench::{reached, shop_with};
+use crate::bench::{reached, shop_with};
 use garment::{Isolation, Position};
 
 /// Garment, size, position, art, platens, pillows, expected, working.

@@ -496,7 +496,8 @@ fn size_findings(style: &GarmentStyle, size: &GarmentSize, placed: &Placed, art:
     match placed.usual {
         Some(usual) => {
             let (across, tall) = (placed.bounds.width(), placed.bounds.height());
-            let slack = 1.0;
+            // Half a size step of a ruler is not worth a word.
+            let slack = 3.0;
             if across < usual.lowest.mm() - slack || across > usual.widest.mm() + slack {
                 findings.push(
                     about(codes::WIDTH_UNUSUAL, codes::SIZE_LOOK, Severity::Note)

@@ -316,7 +316,7 @@ mod tests {
     #[test]
     fn a_blended_edge_comes_apart() {
         let alpha = without_box(painted(|x, y| match x {
-            x if x < 60.0 || x > 140.0 || (y - 100.0).abs() > 80.0 => WHITE,
+            x if !(60.0..=140.0).contains(&x) || (y - 100.0).abs() > 80.0 => WHITE,
             x if x < 61.0 => [138, 158, 203],
             _ => BLUE,
         }));

@@ -50,8 +50,6 @@ codes! {
     DRAWING_HEAVY = "art.drawing-heavy";
     /// A filter effect beyond what is drawn faithfully. Values: file, effect.
     FILTER_HEAVY = "art.filter-heavy";
-    /// A filter effect is drawn as a picture. Values: file, count.
-    FILTER_DRAWN = "art.filter-drawn";
     /// The outline was taken from a rendering instead of the paths. Values: file, what, tolerance-share.
     OUTLINE_FROM_RENDERING = "art.outline-from-rendering";
     /// The outline has more corners than is workable. Values: file, limit.
@@ -62,8 +60,6 @@ codes! {
     PAGE_TAKEN = "art.page-taken";
     /// The document is locked. Values: file.
     DOCUMENT_LOCKED = "art.document-locked";
-    /// The page was turned into a picture. Values: file, dpi.
-    PAGE_RASTERISED = "art.page-rasterised";
     /// A part of the page could not be honoured. Values: file, what.
     PAGE_PART_LOST = "art.page-part-lost";
     /// Empty margin was left off. Values: file, share.
@@ -96,8 +92,6 @@ codes! {
     POINT_SHARP = "art.point-sharp";
     /// Sharp inside corners where film tears on weeding. Values: count, angle.
     CORNER_INSIDE_SHARP = "art.corner-inside-sharp";
-    /// Small live type. Values: height, limit.
-    TYPE_SMALL = "art.type-small";
     /// Weeding takes long. Values: pieces, minutes.
     WEEDING_LONG = "art.weeding-long";
     /// A uniform box behind the mark. Values: colour, share.
@@ -112,8 +106,6 @@ codes! {
     COLOURS_MANY = "art.colours-many";
     /// A large solid area on stretch cloth. Values: area, limit.
     SOLID_LARGE = "art.solid-large";
-    /// May be somebody's registered emblem; a person decides.
-    EMBLEM_POSSIBLE = "art.emblem-possible";
 
     // Colours and films.
     /// The film is as good as the colour. Values: colour, film, difference.
@@ -124,6 +116,19 @@ codes! {
     FILM_NEAREST = "art.film-nearest";
     /// No film of that family on the shelf. Values: colour, family.
     FILM_NONE = "art.film-none";
+
+    /// Even film.
+    FAMILY_PLAIN = "art.family-plain";
+    /// Mirror or brushed metal.
+    FAMILY_METALLIC = "art.family-metallic";
+    /// Glitter.
+    FAMILY_GLITTER = "art.family-glitter";
+    /// Throws light back.
+    FAMILY_REFLECTIVE = "art.family-reflective";
+    /// Velvet pile.
+    FAMILY_FLOCK = "art.family-flock";
+    /// Brighter than print.
+    FAMILY_FLUORESCENT = "art.family-fluorescent";
 
     // What a drawing contains that its paths alone do not say.
     /// A filter effect.
@@ -180,8 +185,6 @@ codes! {
     FIX_SPECKS = "art.fix-specks";
     /// Round the points.
     FIX_ROUND = "art.fix-round";
-    /// Enlarge the type or use a plainer face.
-    FIX_TYPE = "art.fix-type";
     /// Choose a printed transfer or allow the time.
     FIX_WEEDING = "art.fix-weeding";
     /// Say whether the box goes.
@@ -192,8 +195,6 @@ codes! {
     FIX_FEWER_COLOURS = "art.fix-fewer-colours";
     /// Break the area up.
     FIX_BREAK_UP = "art.fix-break-up";
-    /// Ask the customer for the right to use it.
-    FIX_ASK_RIGHT = "art.fix-ask-right";
     /// Show a swatch.
     FIX_SWATCH = "art.fix-swatch";
 

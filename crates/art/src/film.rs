@@ -1,6 +1,9 @@
 //! Which film on the shelf comes nearest to a colour.
 
+use crate::background::hex;
+use crate::codes;
 use crate::colour::{Lab, SpotColour, ciede2000};
+use report::{Code, Finding, Severity, Value};
 
 /// What a film looks like beyond its hue; a colour difference says nothing of these but the plain one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -76,6 +79,41 @@ pub fn match_film(colour: &SpotColour, films: &[FilmColour]) -> Vec<FilmMatch> {
     match_family(colour, films, FilmFamily::Plain)
 }
 
+/// What to say of the best of the films for a colour; nothing when it is as good as the colour.
+pub fn film_finding(colour: &SpotColour, films: &[FilmColour], family: FilmFamily) -> Option<Finding> {
+    let shown = hex(colour.rgb);
+    let Some(best) = match_family(colour, films, family).into_iter().next() else {
+        let none = Finding::new(Severity::StopsLine, codes::FILM_NONE, codes::FIX_SWATCH);
+        return Some(none.named("colour", shown).with("family", Value::Term(family.code())));
+    };
+    let (severity, code, remedy) = match best.offer {
+        Offer::Silently if best.band == MatchBand::Same => return None,
+        Offer::Silently => (Severity::Note, codes::FILM_SAME, codes::FIX_LOOK),
+        Offer::WithSwatch => (Severity::Ask, codes::FILM_CLOSE, codes::FIX_SWATCH),
+        Offer::NearestOnly => (Severity::Ask, codes::FILM_NEAREST, codes::FIX_SWATCH),
+    };
+    Some(
+        Finding::new(severity, code, remedy)
+            .named("colour", shown)
+            .named("film", films[best.film].name.clone())
+            .with("difference", Value::Number((best.difference * 10.0).round() / 10.0)),
+    )
+}
+
+impl FilmFamily {
+    /// The term for it.
+    pub fn code(self) -> Code {
+        match self {
+            Self::Plain => codes::FAMILY_PLAIN,
+            Self::Metallic => codes::FAMILY_METALLIC,
+            Self::Glitter => codes::FAMILY_GLITTER,
+            Self::Reflective => codes::FAMILY_REFLECTIVE,
+            Self::Flock => codes::FAMILY_FLOCK,
+            Self::Fluorescent => codes::FAMILY_FLUORESCENT,
+        }
+    }
+}
+
 /// Films of one look, best first. For looks other than plain the order is only a help: a
 /// person chooses by name.
 pub fn match_family(colour: &SpotColour, films: &[FilmColour], family: FilmFamily) -> Vec<FilmMatch> {
@@ -145,5 +183,11 @@ mod tests {
         assert_eq!(found.len(), 2);
         assert_eq!((found[0].film, found[0].band, found[0].offer), (1, MatchBand::Same, Offer::Silently));
         assert_eq!((found[1].film, found[1].offer), (0, Offer::NearestOnly));
+        let said = |rgb: [u8; 3], family| {
+            film_finding(&SpotColour { rgb, lab: Lab::of(rgb), share: 1.0 }, &films, family).map(|f| f.code)
+        };
+        assert_eq!(said(rgb, FilmFamily::Plain), None);
+        assert_eq!(said([20, 200, 40], FilmFamily::Plain), Some(codes::FILM_NEAREST));
+        assert_eq!(said(rgb, FilmFamily::Flock), Some(codes::FILM_NONE));
     }
 }

@@ -33,7 +33,7 @@ mod vector;
 pub use background::BackgroundBox;
 pub use clean::{CleanArt, LEAST_SIDE_MM, MOST_SIDE_MM, PrintSize, SizeWish, Softness};
 pub use colour::{ColourNature, Lab, SpotColour, ciede2000};
-pub use film::{FilmColour, FilmFamily, FilmMatch, MatchBand, Offer, match_family, match_film};
+pub use film::{FilmColour, FilmFamily, FilmMatch, MatchBand, Offer, film_finding, match_family, match_film};
 pub use hash::ContentHash;
 pub use measure::{KindLimits, Measures, Spot, WidthHere, measure};
 pub use picture::{Picture, Rgba8Image};

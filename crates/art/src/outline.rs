@@ -108,7 +108,7 @@ fn from_paths(drawing: &VectorPicture, flat: f64, most_points: usize) -> Result<
     let mut shapes = Shapes::new();
     paths.group(drawing.tree().root(), Transform::identity(), 1.0, &mut shapes)?;
     let height = drawing.view().height;
-    Ok(region_of(&shapes, height))
+    Ok(without_seams(region_of(&shapes, height), flat / 2.0))
 }
 
 type Shapes = Vec<Vec<[f64; 2]>>;
@@ -281,6 +281,21 @@ fn united(rings: Shapes) -> Shapes {
 fn overlaid(a: &Shapes, b: &Shapes, rule: OverlayRule) -> Shapes {
     let shapes = FloatOverlay::<[f64; 2], i64>::from_subj_and_clip(a, b).overlay(rule, FillRule::NonZero);
     shapes.into_iter().flatten().collect()
+}
+
+/// Points past which seams are left as they are.
+const MOST_SEAMED: usize = 30_000;
+
+/// Shapes drawn edge to edge part by a rounding error; what a blade cannot tell apart is joined.
+/// The region comes back as it was unless that joins parts or closes slits.
+fn without_seams(region: Region, width: f64) -> Region {
+    let rings = |region: &Region| region.outlines.iter().flat_map(Outline::rings).count();
+    let points: usize = region.outlines.iter().flat_map(Outline::rings).map(<[_]>::len).sum();
+    if rings(&region) < 2 || points > MOST_SEAMED {
+        return region;
+    }
+    let closed = geometry::shrink(&geometry::grow(&region, width / 2.0), width / 2.0);
+    if rings(&closed) < rings(&region) && !closed.outlines.is_empty() { closed } else { region }
 }
 
 /// Shapes with y down to outlines with y up; slivers without area are dropped.

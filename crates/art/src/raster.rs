@@ -175,7 +175,7 @@ fn through_gray(from: &ColorProfile, pixels: &mut [u8]) -> Option<bool> {
 /// PNG `gAMA` (PNG specification, third edition, §11.3.2.2): the file's encoding exponent to
 /// the sRGB curve. The usual 1/2.2 stands for sRGB itself and changes nothing.
 fn from_gamma(gamma: f64, pixels: &mut [u8]) {
-    if !(gamma > 0.0) || (gamma - 0.45455).abs() < 0.01 {
+    if gamma.is_nan() || gamma <= 0.0 || (gamma - 0.45455).abs() < 0.01 {
         return;
     }
     let curve: Vec<u8> = (0..=255u8)

@@ -36,6 +36,20 @@ fn codes(art: &CleanArt, width: f64) -> Vec<&'static str> {
     measure(art, size, &limits()).findings.iter().map(|f| f.code.0).collect()
 }
 
+/// Two squares drawn edge to edge under a turn are one part, and no seam is left between them.
+#[test]
+fn shapes_edge_to_edge_are_one_part() {
+    for turn in [0.0, 17.0, 33.3, 56.280_046] {
+        let art = drawing(&format!(
+            "<g transform=\"rotate({turn} 50 50)\"><rect x=\"30\" y=\"40\" width=\"20\" height=\"20\"/>\
+             <rect x=\"50\" y=\"40\" width=\"20\" height=\"20\"/></g>"
+        ));
+        let size = art.size(SizeWish::Width(mm(50.0))).expect("a size");
+        assert_eq!(art.exact_region(size).outlines.len(), 1, "at {turn}°");
+        assert_eq!(art.region(size).outlines[0].holes().len(), 0);
+    }
+}
+
 /// A star of five points: each of 36° (the golden-triangle star), so no line but five points.
 fn star() -> String {
     let inner = 40.0 * (18.0_f64).to_radians().sin() / (54.0_f64).to_radians().sin();

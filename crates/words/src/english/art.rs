@@ -28,7 +28,6 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("art.font-live", "{file} holds live text, set from the font in the file ({font})."),
     ("art.drawing-heavy", "{file} asks for more drawing work than one print is given ({what})."),
     ("art.filter-heavy", "{file} uses a filter effect that would take too long to draw faithfully."),
-    ("art.filter-drawn", "{file} uses {count} filter effects; they were drawn as pixels."),
     (
         "art.outline-from-rendering",
         "The outline of {file} was taken from a fine rendering because of {what}; it may be off by {tolerance-share} of the longer side.",
@@ -37,7 +36,6 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("art.page-missing", "{file} has {pages} pages; page {page} was asked for."),
     ("art.page-taken", "{file} has {pages} pages; page {page} was taken."),
     ("art.document-locked", "{file} is locked by a password."),
-    ("art.page-rasterised", "The page of {file} was turned into a picture of {dpi} dots an inch."),
     ("art.page-part-lost", "Part of the page of {file} cannot be drawn here ({what}) and is missing from the picture."),
     (
         "art.margin-trimmed",
@@ -69,7 +67,6 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "art.corner-inside-sharp",
         "{count} inside corners are sharper than {angle}°; film tears there when the waste is lifted.",
     ),
-    ("art.type-small", "The smallest lettering is {height} high; this transfer needs {limit}."),
     ("art.weeding-long", "Lifting the waste takes about {minutes} a piece: {pieces} pieces of waste."),
     (
         "art.background-box",
@@ -83,7 +80,6 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("art.fades-on-film", "The art has fades or is a photograph; a film of one colour cannot show them."),
     ("art.colours-many", "The art has {count} colours; this transfer takes {limit}."),
     ("art.solid-large", "{area} of solid print is more than the {limit} that stay comfortable on stretching cloth."),
-    ("art.emblem-possible", "This may be somebody's registered emblem; a person decides."),
     // Colours and films.
     ("art.film-same", "{film} is as good as the colour {colour} (difference {difference})."),
     ("art.film-close", "{film} comes close to the colour {colour} (difference {difference})."),
@@ -92,6 +88,12 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "No film on the shelf matches the colour {colour}; the nearest is {film} (difference {difference}).",
     ),
     ("art.film-none", "No film of the family asked for ({family}) is on the shelf for the colour {colour}."),
+    ("art.family-plain", "plain"),
+    ("art.family-metallic", "metallic"),
+    ("art.family-glitter", "glitter"),
+    ("art.family-reflective", "reflective"),
+    ("art.family-flock", "flock"),
+    ("art.family-fluorescent", "fluorescent"),
     // What a drawing contains.
     ("art.what-filter", "a filter effect"),
     ("art.what-mask", "a mask"),
@@ -126,13 +128,11 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("art.fix-islands", "Join them to a larger part, leave them out, or print larger."),
     ("art.fix-specks", "Remove the specks."),
     ("art.fix-round", "Round the points off, or accept that the tips will be short."),
-    ("art.fix-type", "Enlarge the lettering or set it in a plainer face."),
     ("art.fix-weeding", "Choose a printed transfer, or allow for the time in the price."),
     ("art.fix-background", "Say in the order whether the box is part of the art; if not, ask for its removal."),
     ("art.fix-flat-colours", "Choose a printed transfer, or have the art redrawn in flat colours."),
     ("art.fix-fewer-colours", "Join colours that nearly agree, or choose a printed transfer."),
     ("art.fix-break-up", "Break the area up with lines of bare cloth, or choose a softer transfer."),
-    ("art.fix-ask-right", "Ask the customer to confirm in writing the right to use it."),
     ("art.fix-swatch", "Show the customer a swatch of the film."),
     // Repairs.
     ("art.repair-background", "Remove the box behind the mark"),
@@ -140,5 +140,9 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("art.repair-specks", "Remove specks"),
     ("art.repair-thicken", "Thicken lines to the least that holds"),
     ("art.repair-gaps", "Close gaps that are too narrow"),
+    (
+        "art.repair-unsuited",
+        "The repair “{repair}” does not suit this art: it is for art of one colour, or nothing would be left.",
+    ),
     ("art.repair-trace", "Trace the pixels to smooth curves"),
 ];

@@ -29,10 +29,10 @@ impl fmt::Display for PaperError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NoSuchOrder { order, orders } => {
-                write!(f, "the plan has {orders} orders; there is no order {}", order.saturating_add(1))
+                write!(f, "there is no order {} in the plan; its orders: {orders}", order.saturating_add(1))
             }
             Self::NoSuchLine { line, lines } => {
-                write!(f, "the order has {lines} lines; there is no line {}", line.saturating_add(1))
+                write!(f, "there is no line {} in the order; its lines: {lines}", line.saturating_add(1))
             }
             Self::CodeTooLong => write!(f, "the order's name is too long for the code on the ticket; shorten it"),
             Self::OwnFault(what) => write!(f, "the paper could not be set, which is our own fault: {what}"),

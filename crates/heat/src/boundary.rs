@@ -164,13 +164,15 @@ impl Boundary {
     }
 
     /// The edge for a step that ends at `time_s`, with a face that was at
-    /// `face_c`. Surface conductances are taken at that face temperature, as a
+    /// `face_c`. A flux is taken at the middle of the step, where a straight
+    /// course has its mean, so that its heat is exact. Surface conductances are taken at that face temperature, as a
     /// secant, so that a step can never carry the face past its surroundings.
-    pub(crate) fn edge(&self, time_s: f64, face_c: f64) -> Edge {
+    pub(crate) fn edge(&self, time_s: f64, step_s: f64, face_c: f64) -> Edge {
+        let middle_s = time_s - 0.5 * step_s;
         match self {
             Self::Held(c) => Edge::Held(c.at(time_s)),
             Self::Contact { w_m2k, to_c } => Edge::Open { w_m2k: *w_m2k, to_c: to_c.at(time_s), w_m2: 0.0 },
-            Self::Flux(q) => Edge::Open { w_m2k: 0.0, to_c: 0.0, w_m2: q.at(time_s) },
+            Self::Flux(q) => Edge::Open { w_m2k: 0.0, to_c: 0.0, w_m2: q.at(middle_s) },
             Self::Radiation { emissivity, to_c } => {
                 let to_c = to_c.at(time_s);
                 Edge::Open { w_m2k: radiative_conductance(*emissivity, face_c, to_c), to_c, w_m2: 0.0 }
@@ -182,7 +184,7 @@ impl Boundary {
                 Edge::Open { w_m2k, to_c, w_m2: 0.0 }
             }
             Self::Heated { w_m2, loss_w_m2k, to_c } => {
-                Edge::Open { w_m2k: *loss_w_m2k, to_c: to_c.at(time_s), w_m2: w_m2.at(time_s) }
+                Edge::Open { w_m2k: *loss_w_m2k, to_c: to_c.at(time_s), w_m2: w_m2.at(middle_s) }
             }
             Self::Insulated => Edge::Open { w_m2k: 0.0, to_c: 0.0, w_m2: 0.0 },
         }

@@ -323,7 +323,7 @@ impl<'a> Walk<'a> {
             begun_s,
             pace,
         };
-        walk.look(begun_s);
+        walk.look(begun_s, 0.0);
         walk
     }
 
@@ -334,17 +334,17 @@ impl<'a> Walk<'a> {
         // A sliver at the end is taken along.
         let dt = if left < wanted * 1.001 { left } else { wanted };
         let ends = if dt < left { self.time_s + dt } else { stop };
-        self.look(ends);
+        self.look(ends, dt);
         let crossed = self.column.step(dt, self.edges).ok_or(HeatError::NoSolution { at_s: ends })?;
         self.time_s = ends;
         Ok(crossed)
     }
 
-    /// Sets the edges for a step that ends at `time`, from the present faces.
-    fn look(&mut self, time: f64) {
+    /// Sets the edges for a step of `step` that ends at `time`, from the present faces.
+    fn look(&mut self, time: f64, step: f64) {
         let top = self.column.top_face(self.edges[0]);
         let bottom = self.column.bottom_face(self.edges[1]);
-        self.edges = [self.phase.top.edge(time, top), self.phase.bottom.edge(time, bottom)];
+        self.edges = [self.phase.top.edge(time, step, top), self.phase.bottom.edge(time, step, bottom)];
     }
 }
 

@@ -270,6 +270,8 @@ pub(crate) struct MapSheet {
 /// One design on a sheet.
 #[derive(Debug, Clone, Default, Serialize)]
 pub(crate) struct MapRow {
+    /// As it stands in the picture.
+    pub mark: String,
     pub art: String,
     pub belongs: String,
     pub here: String,

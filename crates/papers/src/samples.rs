@@ -288,6 +288,7 @@ pub(crate) fn purchases(paper: &'static str, count: usize) -> Purchases {
 
 pub(crate) fn sheet_map(paper: &'static str) -> SheetMap {
     let row = |art: &str, here: &str| MapRow {
+        mark: text("1.1.1"),
         art: text(art),
         belongs: text("River Kite Days · Crew tee · Full front"),
         here: text(here),

@@ -37,6 +37,7 @@ fn a_difference_has_no_thirty_two() {
     assert_eq!(METRIC.temperature(at(149.0)), "149 °C · 300 °F");
     assert_eq!(INCH.temperature(at(100.0)), "212 °F · 100 °C");
     assert_eq!(METRIC.temperature(at(-40.0)), "\u{2212}40 °C · \u{2212}40 °F");
+    assert_eq!(METRIC.temperature_range(at(130.0), at(140.0)), "130 to 140 °C · 266 to 284 °F");
     assert_eq!(METRIC.difference(by(10.0)), "10 °C · 18 °F");
     assert_eq!(INCH.difference(by(2.5)), "4.5 °F · 2.5 °C");
 }

@@ -74,6 +74,12 @@ impl Speech {
         self.ordered(celsius, fahrenheit)
     }
 
+    /// From one to another on both scales: "130 to 140 °C · 266 to 284 °F".
+    pub fn temperature_range(&self, low: Temperature, high: Temperature) -> String {
+        let span = |low: f64, high: f64, unit: &str| format!("{} to {} {unit}", trimmed(low, 0), trimmed(high, 0));
+        self.ordered(span(low.c(), high.c(), "°C"), span(low.f(), high.f(), "°F"))
+    }
+
     /// The reader's own scale alone, and the other: ("149 °C", "300 °F").
     pub fn temperature_pair(&self, temperature: Temperature) -> (String, String) {
         let [celsius, fahrenheit] = self.scales(temperature);

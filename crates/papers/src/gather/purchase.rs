@@ -103,7 +103,7 @@ fn stock(
     details.extend(length.map(|length| {
         teller.say("papers.of-length", &[text("length", tight(&teller.speech.length_both(length)))]).to_lowercase()
     }));
-    details.extend(pool.map(|pool| teller.say("papers.print-file", &[text("key", pool.key.as_str())])));
+    details.extend(pool.map(|pool| teller.say("papers.print-file", &[text("key", pool.key.as_str())]).to_lowercase()));
     let rgb = transfer.zip(colour).and_then(|(transfer, colour)| film_rgb(transfer, colour));
     (shown(&what), (!details.is_empty()).then(|| details.join(" · ")), rgb)
 }
@@ -127,11 +127,32 @@ fn map_pool(teller: &Teller<'_>, at: usize, pool: &Pool) -> MapPool {
         ),
         colour: colour.map(shown),
         rgb: colour.and_then(|colour| film_rgb(transfer, colour)),
-        sheets: (0..pool.layout.sheets.len()).map(|sheet| map_sheet(teller, (at, sheet), pool)).collect(),
+        sheets: runs(&pool.layout.sheets).into_iter().map(|run| map_sheet(teller, at, run, pool)).collect(),
     }
 }
 
-fn map_sheet(teller: &Teller<'_>, (at, index): (usize, usize), pool: &Pool) -> MapSheet {
+/// Sheets one after the other that are laid out alike, as first and number.
+fn runs(sheets: &[nest::Sheet]) -> Vec<(usize, usize)> {
+    let mut runs: Vec<(usize, usize)> = Vec::new();
+    for (at, sheet) in sheets.iter().enumerate() {
+        match runs.last_mut() {
+            Some((first, many)) if alike(&sheets[*first], sheet) => *many = many.saturating_add(1),
+            _ => runs.push((at, 1)),
+        }
+    }
+    runs
+}
+
+/// The same pieces in the same places; which copies they are does not matter.
+fn alike(a: &nest::Sheet, b: &nest::Sheet) -> bool {
+    let same = |(a, b): (&nest::Piece, &nest::Piece)| {
+        (a.design, a.mirrored) == (b.design, b.mirrored)
+            && (a.x_mm, a.y_mm, a.rotation_deg) == (b.x_mm, b.y_mm, b.rotation_deg)
+    };
+    a.stock == b.stock && a.pieces.len() == b.pieces.len() && a.pieces.iter().zip(&b.pieces).all(same)
+}
+
+fn map_sheet(teller: &Teller<'_>, at: usize, (index, alike): (usize, usize), pool: &Pool) -> MapSheet {
     let sheet = &pool.layout.sheets[index];
     let count = |count: usize| i64::try_from(count).unwrap_or(i64::MAX);
     let length = |mm: f64| Length::from_mm(mm).map_or_else(|| "—".to_owned(), |length| teller.speech.length(length));
@@ -149,14 +170,14 @@ fn map_sheet(teller: &Teller<'_>, (at, index): (usize, usize), pool: &Pool) -> M
     notes.push(teller.say("papers.sheet-pieces", &[Named::count("count", count(sheet.pieces.len()))]));
     let on_sheet = |design: usize| sheet.pieces.iter().filter(|piece| piece.design == design).count();
     let rows = pool.designs.iter().enumerate().filter(|(design, _)| on_sheet(*design) > 0);
+    let numbers = [
+        Named::count("number", count(index.saturating_add(1))),
+        Named::count("last", count(index.saturating_add(alike))),
+        Named::count("count", count(pool.layout.sheets.len())),
+        Named::count("alike", count(alike)),
+    ];
     MapSheet {
-        title: teller.say(
-            "papers.sheet-of",
-            &[
-                Named::count("number", count(index.saturating_add(1))),
-                Named::count("count", count(pool.layout.sheets.len())),
-            ],
-        ),
+        title: teller.say(if alike > 1 { "papers.sheets-alike" } else { "papers.sheet-of" }, &numbers),
         notes: notes.join(" · "),
         picture: teller.pictures.sheets.get(&(at, index)).cloned(),
         rows: rows.map(|(design, of)| map_row(teller, of, on_sheet(design))).collect(),
@@ -171,6 +192,7 @@ fn map_row(teller: &Teller<'_>, of: &plan::PoolDesign, here: usize) -> MapRow {
     belongs.extend(line.map(|line| shown(&line.garment_name)));
     belongs.extend(print.map(|print| teller.position(print)));
     MapRow {
+        mark: [of.order, of.line, of.print].map(|index| index.saturating_add(1).to_string()).join("."),
         art: print.map_or_else(|| "—".to_owned(), |print| shown(&print.art)),
         belongs: belongs.join(" · "),
         here: teller.speech.count(i64::try_from(here).unwrap_or(i64::MAX)),

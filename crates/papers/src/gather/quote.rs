@@ -4,7 +4,7 @@ use super::{Teller, shown, text};
 use crate::PaperError;
 use crate::form::{Quote, QuoteLine, QuotePrice, QuotePrint, QuoteRung, QuoteWay, Totals};
 use plan::{LinePlan, LinePrice, LineState, OrderPlan, OrderPrice, PrintPlan, Rung, WayLine, WayOffer};
-use report::{Named, Severity, Value};
+use report::{Code, Named, Severity, Value};
 
 /// Views of one garment that find room on a quote.
 const VIEWS: usize = 2;
@@ -115,22 +115,29 @@ fn totals(teller: &Teller<'_>, order: &OrderPlan) -> Totals {
 }
 
 fn quoted_way(teller: &Teller<'_>, order: &OrderPlan, way: &WayOffer) -> QuoteWay {
+    let mut made = way.lines.iter().flatten();
+    let first = made.next();
+    // What every line gets is said once.
+    let common = first.filter(|first| made.all(|line| line.extras == first.extras)).map(|line| line.extras.as_slice());
     let line = |(index, line): (usize, &Option<WayLine>)| {
         let number = Named::count("number", i64::try_from(index.saturating_add(1)).unwrap_or(i64::MAX));
         match line {
-            Some(line) => way_line(teller, number, line),
+            Some(line) => way_line(teller, number, line, common.is_none()),
             None => teller.say("papers.way-not", &[number]),
         }
     };
-    QuoteWay {
-        name: teller.speech.heading(way.way),
-        chosen: way.way == order.way,
-        lines: way.lines.iter().enumerate().map(line).collect(),
-        net: teller.money(way.net),
+    let mut lines: Vec<String> = way.lines.iter().enumerate().map(line).collect();
+    if let Some(common) = common.filter(|common| !common.is_empty()) {
+        lines.push(teller.say("papers.way-extras-all", &[extras(common)]));
     }
+    QuoteWay { name: teller.speech.heading(way.way), chosen: way.way == order.way, lines, net: teller.money(way.net) }
 }
 
-fn way_line(teller: &Teller<'_>, number: Named, line: &WayLine) -> String {
+fn extras(codes: &[Code]) -> Named {
+    Named { name: "extras", value: Value::List(codes.iter().map(|extra| Value::Term(*extra)).collect()) }
+}
+
+fn way_line(teller: &Teller<'_>, number: Named, line: &WayLine, with_extras: bool) -> String {
     let mut names: Vec<String> = Vec::new();
     for transfer in &line.transfers {
         let name = words::clean(&teller.shop.transfer(*transfer).name);
@@ -147,9 +154,8 @@ fn way_line(teller: &Teller<'_>, number: Named, line: &WayLine) -> String {
             text("unit", teller.speech.money(line.unit)),
         ],
     );
-    if !line.extras.is_empty() {
-        let extras = Value::List(line.extras.iter().map(|extra| Value::Term(*extra)).collect());
-        said = format!("{said}. {}", teller.say("papers.way-extras", &[Named { name: "extras", value: extras }]));
+    if with_extras && !line.extras.is_empty() {
+        said = format!("{said}. {}", teller.say("papers.way-extras", &[extras(&line.extras)]));
     }
     shown(&said)
 }

@@ -12,6 +12,8 @@ use units::Duration;
 
 /// Views of one garment that find room on a ticket.
 const VIEWS: usize = 3;
+/// A tape cannot show less, mm.
+const ON_MARK_MM: f64 = 0.5;
 /// Remarks printed; more would hide the first.
 const REMARKS: usize = 8;
 
@@ -119,34 +121,38 @@ fn pressing_order(teller: &Teller<'_>, line: &LinePlan) -> Option<String> {
     Some(teller.say("papers.pressing-order", &[text("prints", prints)]))
 }
 
-/// Where a print goes; sizes that measure alike share a row.
+/// Where a print goes; sizes that measure alike share their rows.
 fn places(teller: &Teller<'_>, print: &PrintPlan) -> TicketPlace {
-    let mut rows: Vec<(Vec<String>, String)> = Vec::new();
+    let mut alike: Vec<(Vec<String>, Vec<String>)> = Vec::new();
     for placement in &print.placements {
         let said = tape(teller, placement);
-        match rows.iter_mut().find(|(_, other)| *other == said) {
+        match alike.iter_mut().find(|(_, other)| *other == said) {
             Some((sizes, _)) => sizes.push(shown(&placement.size)),
-            None => rows.push((vec![shown(&placement.size)], said)),
+            None => alike.push((vec![shown(&placement.size)], said)),
         }
     }
-    let alone = rows.len() == 1;
-    let row = |(sizes, said): (Vec<String>, String)| {
-        let sizes = if alone { teller.label("papers.sizes-all") } else { sizes.join(", ") };
-        format!("{sizes}: {said}")
-    };
-    TicketPlace { print: teller.position(print), rows: rows.into_iter().map(row).collect() }
+    let alone = alike.len() == 1;
+    let mut rows = Vec::new();
+    for (sizes, said) in alike {
+        if !alone {
+            rows.push(format!("{}:", sizes.join(", ")));
+        }
+        rows.extend(said);
+    }
+    TicketPlace { print: teller.position(print), rows }
 }
 
-fn tape(teller: &Teller<'_>, placement: &Placement) -> String {
+/// One line for each measure; what lies on its mark is said so, not "0 mm".
+fn tape(teller: &Teller<'_>, placement: &Placement) -> Vec<String> {
     let measure = |tape: &garment::TapeMeasure| {
-        let values = [
-            Named { name: "from", value: Value::Term(tape.from) },
-            Named { name: "to", value: Value::Term(tape.to) },
-            text("length", tight(&teller.speech.length(tape.length))),
-        ];
-        teller.say("papers.tape", &values)
+        let from = Named { name: "from", value: Value::Term(tape.from) };
+        let to = Named { name: "to", value: Value::Term(tape.to) };
+        if tape.length.mm().abs() < ON_MARK_MM {
+            return teller.say("papers.tape-on", &[from, to]);
+        }
+        teller.say("papers.tape", &[from, to, text("length", tight(&teller.speech.length(tape.length)))])
     };
-    placement.placed.measures.iter().map(measure).collect::<Vec<_>>().join("; ")
+    placement.placed.measures.iter().map(measure).collect()
 }
 
 fn ticket_print(teller: &Teller<'_>, at: (usize, usize, usize), print: &PrintPlan) -> TicketPrint {
@@ -218,10 +224,7 @@ fn facts(teller: &Teller<'_>, print: &PrintPlan, card: &PressCard) -> Vec<(Strin
 
 fn heat_facts(teller: &Teller<'_>, heat: &HeatCard) -> [(String, String); 2] {
     let bond = match heat.bond_end.range {
-        Some((low, high)) => {
-            let ends = [text("low", teller.temperature(low)), text("high", teller.temperature(high))];
-            teller.say("papers.range", &ends)
-        }
+        Some((low, high)) => tight(&teller.speech.temperature_range(low, high)),
         None => teller.temperature(heat.bond_end.value),
     };
     let (label, margin) =

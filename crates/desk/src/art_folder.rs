@@ -1,8 +1,9 @@
 //! Art files of an order's folder.
 
 use crate::codes;
+use art::CleanArt;
 use plan::{Arts, Order};
-use report::{Finding, Go, Progress, Severity, Watch};
+use report::{Finding, Go, Outcome, Progress, Severity, Watch};
 use std::path::{Path, PathBuf};
 
 /// Where an order's art lies.
@@ -14,31 +15,56 @@ pub enum ArtFolder {
     BuiltIn(&'static [(&'static str, &'static [u8])]),
 }
 
-/// Reads every art file that the orders name; a file that cannot be used comes
-/// back as its finding.
-pub fn read_arts(folder: &ArtFolder, orders: &[Order], watch: &mut dyn Watch) -> Arts {
+/// Reads every art file that the orders name, on so many threads; a file that
+/// cannot be used comes back as its finding.
+pub fn read_arts(folder: &ArtFolder, orders: &[Order], threads: usize, watch: &mut dyn Watch) -> Arts {
     let wanted = Arts::wanted(orders);
     let mut arts = Arts::new();
     let all = wanted.len() as u64;
-    for (at, (name, background_removed)) in wanted.into_iter().enumerate() {
-        let progress = Progress { stage: codes::STAGE_READ, done: at as u64, of: Some(all), best: None, bound: None };
+    for (nth, few) in wanted.chunks(threads.max(1)).enumerate() {
+        let done = (nth * threads.max(1)) as u64;
+        let progress = Progress { stage: codes::STAGE_READ, done, of: Some(all), best: None, bound: None };
         if watch.told(&progress) == Go::Stop {
             break;
         }
-        let read = bytes(folder, &name).and_then(|bytes| match bytes {
-            None => Ok(None),
-            Some(bytes) => {
-                let options = art::ReadOptions { remove_background: background_removed, ..art::ReadOptions::default() };
-                art::read(&name, &bytes, &options).map(Some)
+        for ((name, background_removed), read) in few.iter().zip(read_few(folder, few)) {
+            match read {
+                Ok(None) => {}
+                Ok(Some(read)) => arts.insert(name, *background_removed, Ok(read)),
+                Err(finding) => arts.insert(name, *background_removed, Err(finding)),
             }
-        });
-        match read {
-            Ok(None) => {}
-            Ok(Some(read)) => arts.insert(&name, background_removed, Ok(read)),
-            Err(finding) => arts.insert(&name, background_removed, Err(finding)),
         }
     }
     arts
+}
+
+/// A file as read; `None` when it is not there.
+type Read = Result<Option<Outcome<CleanArt>>, Finding>;
+
+/// Reads a few files side by side.
+fn read_few(folder: &ArtFolder, few: &[(String, bool)]) -> Vec<Read> {
+    std::thread::scope(|scope| {
+        let running: Vec<_> = few
+            .iter()
+            .map(|(name, background_removed)| scope.spawn(|| read_one(folder, name, *background_removed)))
+            .collect();
+        running
+            .into_iter()
+            .zip(few)
+            .map(|(thread, (name, _))| thread.join().unwrap_or_else(|_| Err(reader_died(name))))
+            .collect()
+    })
+}
+
+fn read_one(folder: &ArtFolder, name: &str, remove_background: bool) -> Read {
+    let Some(bytes) = bytes(folder, name)? else { return Ok(None) };
+    let options = art::ReadOptions { remove_background, ..art::ReadOptions::default() };
+    art::read(name, &bytes, &options).map(Some)
+}
+
+/// A reader that gave up is a finding about its file, not the end of the job.
+fn reader_died(name: &str) -> Finding {
+    Finding::new(Severity::StopsLine, codes::READER_DIED, codes::READER_DIED_REMEDY).named("file", name)
 }
 
 /// The bytes of a file; `None` when it is not there, which the plan says itself.

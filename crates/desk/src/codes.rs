@@ -19,6 +19,10 @@ codes! {
     ART_UNREADABLE = "desk.art-unreadable";
     /// Remedy of it.
     ART_UNREADABLE_REMEDY = "desk.art-unreadable-remedy";
+    /// The reader of an art file gave up. Values: file.
+    READER_DIED = "desk.reader-died";
+    /// Remedy of it.
+    READER_DIED_REMEDY = "desk.reader-died-remedy";
     /// Stage: reading art.
     STAGE_READ = "desk.stage-read";
     /// Stage: writing files.

@@ -2,12 +2,12 @@
 
 use crate::art_folder::{ArtFolder, read_arts};
 use crate::codes;
-use crate::output::write_sheets;
+use crate::output::{different_sheets, sheet_name, write_sheets};
 use crate::pictures::Album;
 use crate::refusal::Refusal;
 use crate::safe_folder::SafeFolder;
 use crate::shop_folder::{ShopFolder, read_shop};
-use crate::summary::{explanation, summary};
+use crate::summary::{explanation, notes, summary};
 use jiff::civil::Date;
 use papers::{Page, PaperError, Pictures};
 use plan::{Arts, Order, Plan, Settings};
@@ -73,7 +73,7 @@ pub fn plan_orders(request: &PlanRequest, watch: &mut dyn Watch) -> Result<Plann
     let shop = read.value;
     let orders = read_orders(&request.orders, request.today)?;
     let mut folder = SafeFolder::begin(&request.out)?;
-    let arts = read_arts(&request.art, &orders, watch);
+    let arts = read_arts(&request.art, &orders, request.threads, watch);
     let settings = Settings {
         today: request.today,
         seed: Seed(request.seed),
@@ -131,10 +131,12 @@ fn write_rest(shop: &Shop, plan: &Plan, orders: &[Order], arts: &Arts, folder: &
         pictures.garments.entry((panel.order, panel.line)).or_default().push(panel.svg);
     }
     for (nth, pool) in plan.pools.iter().enumerate() {
-        for (at, svg) in album.sheets(pool).into_iter().enumerate() {
-            folder.write(&format!("pictures/sheet-{}-{}.svg", pool.key, at + 1), svg.as_bytes())?;
-            pictures.sheets.insert((nth, at), svg);
+        let drawn = album.sheets(pool);
+        for (at, times) in different_sheets(pool) {
+            let name = format!("pictures/sheet-{}.svg", sheet_name(pool, at, times));
+            folder.write(&name, drawn[at].as_bytes())?;
         }
+        pictures.sheets.extend(drawn.into_iter().enumerate().map(|(at, svg)| ((nth, at), svg)));
     }
     write_papers(shop, plan, &speech, &pictures, folder)?;
     for (at, svg) in album.timeline().iter().enumerate() {
@@ -147,6 +149,8 @@ fn write_rest(shop: &Shop, plan: &Plan, orders: &[Order], arts: &Arts, folder: &
     })?;
     folder.write("plan.json", json.as_bytes())?;
     let mut text = summary(shop, plan, &speech);
+    text.push('\n');
+    text.push_str(&notes(plan, &speech));
     text.push('\n');
     text.push_str(&explanation(shop, plan, &speech));
     folder.write("summary.txt", text.as_bytes())

@@ -28,12 +28,37 @@ pub(crate) fn write_sheets(
 ) -> Result<Vec<Finding>, Refusal> {
     let mut findings = Vec::new();
     for pool in &plan.pools {
-        for at in 0..pool.layout.sheets.len() {
-            let sheet = Sheet { shop, plan, orders, arts, pool, at };
+        for (at, times) in different_sheets(pool) {
+            let sheet = Sheet { shop, plan, orders, arts, pool, at, times };
             sheet.write(folder, watch, &mut findings)?;
         }
     }
     Ok(findings)
+}
+
+/// Each different sheet of a pool with how often it is made: one file serves
+/// all sheets of one and the same layout.
+pub(crate) fn different_sheets(pool: &Pool) -> Vec<(usize, usize)> {
+    let same = |a: &nest::Sheet, b: &nest::Sheet| {
+        let place = |p: &nest::Piece| (p.design, p.x_mm, p.y_mm, p.rotation_deg, p.mirrored);
+        a.stock == b.stock
+            && a.charged_length_mm == b.charged_length_mm
+            && a.pieces.len() == b.pieces.len()
+            && a.pieces.iter().zip(&b.pieces).all(|(a, b)| place(a) == place(b))
+    };
+    let mut different: Vec<(usize, usize)> = Vec::new();
+    for (at, sheet) in pool.layout.sheets.iter().enumerate() {
+        match different.iter_mut().find(|(first, _)| same(&pool.layout.sheets[*first], sheet)) {
+            Some((_, times)) => *times += 1,
+            None => different.push((at, 1)),
+        }
+    }
+    different
+}
+
+/// The name of a sheet's files: its pool, its number, how often it is made.
+pub(crate) fn sheet_name(pool: &Pool, at: usize, times: usize) -> String {
+    if times == 1 { format!("{}-{}", pool.key, at + 1) } else { format!("{}-{}-make-{times}", pool.key, at + 1) }
 }
 
 /// One sheet being written.
@@ -44,6 +69,7 @@ struct Sheet<'a> {
     arts: &'a Arts,
     pool: &'a Pool,
     at: usize,
+    times: usize,
 }
 
 impl Sheet<'_> {
@@ -54,7 +80,7 @@ impl Sheet<'_> {
         findings: &mut Vec<Finding>,
     ) -> Result<(), Refusal> {
         let Some(item) = self.item() else { return Ok(()) };
-        let name = format!("{}-{}", self.pool.key, self.at + 1);
+        let name = sheet_name(self.pool, self.at, self.times);
         let transfer = self.shop.transfer(self.pool.transfer);
         if transfer.way == Way::CutInShop {
             return self.write_cut(&name, item, folder, findings);
@@ -173,13 +199,13 @@ impl Sheet<'_> {
         let print = self.plan.orders.get(design.order)?.lines.get(design.line)?.prints.get(design.print)?;
         let read = self.arts.get(&wish.art, wish.remove_background)?.as_ref().ok()?;
         let wanted = self.pool.instance.designs.get(piece.design)?.quantity;
-        let label = format!(
-            "{}.{}.{} {}/{wanted}",
-            design.order + 1,
-            design.line + 1,
-            design.print + 1,
-            piece.copy.saturating_add(1)
-        );
+        let design_number = format!("{}.{}.{}", design.order + 1, design.line + 1, design.print + 1);
+        // On a file that is made several times a piece stands for several copies.
+        let label = if self.times == 1 {
+            format!("{design_number} {}/{wanted}", piece.copy.saturating_add(1))
+        } else {
+            format!("{design_number} of {wanted}")
+        };
         Some(PlacedArt {
             art: &read.value,
             size: print.size?,

@@ -1,7 +1,7 @@
 //! A plan in words, for a terminal or a text file.
 
 use plan::{CardStep, LinePlan, LineState, OrderPlan, Plan, PressCard, PrintPlan};
-use report::{Finding, Reason};
+use report::{Finding, Reason, Severity};
 use std::fmt::Write as _;
 use trade::{Shop, StepRole};
 use words::Speech;
@@ -17,10 +17,28 @@ pub fn summary(shop: &Shop, plan: &Plan, speech: &Speech) -> String {
     for order in &plan.orders {
         money_and_dates(&mut text, order, speech);
     }
-    let found = finding_lines(&plan.findings, plan, speech);
-    if !found.is_empty() {
+    let (notes, grave): (Vec<Finding>, Vec<Finding>) =
+        plan.findings.iter().cloned().partition(|finding| finding.severity == Severity::Note);
+    if !grave.is_empty() {
         let _ = writeln!(text, "\nFindings");
-        for line in found {
+        for line in finding_lines(&grave, plan, speech) {
+            let _ = writeln!(text, "  {line}");
+        }
+    }
+    if !notes.is_empty() {
+        let _ = writeln!(text, "  And {} in summary.txt.", speech.counted(notes.len() as u64, "note", "notes"));
+    }
+    text
+}
+
+/// The notes of a plan, one a line: worth knowing, nothing to do about.
+pub fn notes(plan: &Plan, speech: &Speech) -> String {
+    let notes: Vec<Finding> =
+        plan.findings.iter().filter(|finding| finding.severity == Severity::Note).cloned().collect();
+    let mut text = String::new();
+    if !notes.is_empty() {
+        let _ = writeln!(text, "Notes");
+        for line in finding_lines(&notes, plan, speech) {
             let _ = writeln!(text, "  {line}");
         }
     }

@@ -31,10 +31,10 @@ pub fn outline_distance(a: &Outline, b: &Outline) -> f64 {
     best
 }
 
-/// An upper value from a few hundred points of each, so that long outlines need not be compared in full.
+/// An upper value from a few dozen points of each, so that long outlines need not be compared in full.
 fn roughly(a: &Outline, b: &Outline) -> f64 {
     let some = |o: &Outline| -> Vec<Point> {
-        let step = (o.outer().len() / 200).max(1);
+        let step = (o.outer().len() / 32).max(1);
         o.outer().iter().step_by(step).copied().collect()
     };
     let others = some(b);
@@ -126,7 +126,8 @@ fn overlap_by_point(a: &Outline, b: &Outline) -> bool {
 fn apart(a: &Bounds, b: &Bounds) -> f64 {
     let x = (a.min.x - b.max.x).max(b.min.x - a.max.x).max(0.0);
     let y = (a.min.y - b.max.y).max(b.min.y - a.max.y).max(0.0);
-    x.hypot(y)
+    // Lengths here are far from overflow, where `hypot` would matter.
+    (x * x + y * y).sqrt()
 }
 
 fn segment_distance(p: &Side, q: &Side) -> f64 {
@@ -140,7 +141,8 @@ fn point_distance(p: Point, s: &Side) -> f64 {
     let (dx, dy) = (s.b.x - s.a.x, s.b.y - s.a.y);
     let long = dx * dx + dy * dy;
     let t = if long > 0.0 { (((p.x - s.a.x) * dx + (p.y - s.a.y) * dy) / long).clamp(0.0, 1.0) } else { 0.0 };
-    p.distance(Point::new(s.a.x + t * dx, s.a.y + t * dy))
+    let (x, y) = (p.x - s.a.x - t * dx, p.y - s.a.y - t * dy);
+    (x * x + y * y).sqrt()
 }
 
 fn turn(a: Point, b: Point, c: Point) -> f64 {

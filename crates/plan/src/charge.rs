@@ -1,6 +1,7 @@
 //! What an order costs and is charged, its ladder, and the three ways.
 
 use crate::choose;
+use crate::crew::Crew;
 use crate::draft::{self, LineDraft};
 use crate::layout::{self, Look};
 use crate::offer::{Books, Offer};
@@ -10,7 +11,8 @@ use crate::result::{Choice, Goods, LinePlan, LinePrice, LineState, OrderPrice, P
 use crate::{Arts, Order, Way, buy, codes, steps};
 use jiff::ToSpan;
 use jiff::civil::Date;
-use report::{Code, Effort, Figure, Finding, Origin, Reason, Severity, Subject, Value, Watch};
+use rayon::prelude::*;
+use report::{Code, Effort, Figure, Finding, Origin, Quiet, Reason, Severity, Subject, Value};
 use std::collections::BTreeMap;
 use trade::{GarmentId, Recipe, Shop, SupplierId, TransferId};
 use units::{Duration, Money, MoneyError, Rounding};
@@ -32,7 +34,7 @@ impl Bench<'_> {
 
     /// For what is only priced, not made: the first answer of the packing engine.
     fn quick(&self) -> Look {
-        Look { effort: Effort(0), ..self.look }
+        Look { effort: Effort(0), only_priced: true, ..self.look }
     }
 }
 
@@ -42,7 +44,7 @@ pub(crate) fn order(
     at: usize,
     lines: &mut [LinePlan],
     plan: &Plan,
-    watch: &mut dyn Watch,
+    crew: &Crew,
     findings: &mut Vec<Finding>,
 ) -> Result<OrderPrice, MoneyError> {
     let shop = bench.shop;
@@ -59,7 +61,7 @@ pub(crate) fn order(
         let basis = basis(bench, at, draft, &lines[nth], choices, pieces, &extras)?;
         let material = materials.get(&(at, nth)).copied().unwrap_or(Material { transfers: zero, carriage: zero });
         let costs = price::costs(&basis, draft.pieces(), material, &shop.rates, &shop.spoilage)?;
-        let ladder = ladder(bench, draft, choices, &basis, watch)?;
+        let ladder = crew.run(|| ladder(bench, draft, choices, &basis))?;
         let line_price = price::line_price(draft.pieces(), costs, &shop.pricing, ladder)?;
         sums.add(&line_price)?;
         findings.extend(falling(draft, &line_price));
@@ -338,13 +340,12 @@ fn ladder(
     draft: &LineDraft<'_>,
     choices: &[Choice],
     basis: &LineBasis,
-    watch: &mut dyn Watch,
 ) -> Result<Vec<crate::Rung>, MoneyError> {
     let Some(taken) = taken(choices) else { return Ok(Vec::new()) };
     if draft.brought {
         return Ok(Vec::new());
     }
-    price::ladder(&bench.shop.pricing, |pieces| alone(bench, draft, &taken, basis, pieces, watch).ok())
+    price::ladder(&bench.shop.pricing, |pieces| alone(bench, draft, &taken, basis, pieces).ok())
 }
 
 /// Cost of a line made alone in so many pieces.
@@ -354,12 +355,11 @@ fn alone(
     taken: &[(TransferId, Option<String>)],
     basis: &LineBasis,
     pieces: u32,
-    watch: &mut dyn Watch,
 ) -> Result<Money, MoneyError> {
     let shop = bench.shop;
     let wanted = layout::wanted(shop, draft, taken, pieces);
     let mut unheard = Vec::new();
-    let pools = layout::pools(shop, &wanted, bench.quick(), watch, &mut unheard);
+    let pools = layout::pools(shop, &wanted, bench.quick(), &mut Quiet, &mut unheard);
     let mut basket = buy::Basket::new();
     buy::stock_basket(shop, &pools, &mut basket)?;
     let zero = Money::zero(shop.currency);
@@ -419,25 +419,22 @@ pub(crate) fn ways(
     at: usize,
     lines: &[LinePlan],
     price: &OrderPrice,
-    books: &mut Books,
-    watch: &mut dyn Watch,
+    books: &Books,
 ) -> Vec<WayOffer> {
     if running(lines).next().is_none() {
         return Vec::new();
     }
-    [Way::Everyday, Way::Stronger, Way::Finest]
-        .into_iter()
-        .filter_map(|way| {
-            if way == bench.way(at) {
-                Some(own_way(bench, way, lines, price))
-            } else {
-                other_way(bench, at, way, lines, books, watch).ok()
-            }
-        })
-        .collect()
+    let offer = |way: &Way| {
+        if *way == bench.way(at) {
+            Some(own_way(*way, lines, price))
+        } else {
+            other_way(bench, at, *way, lines, books).ok()
+        }
+    };
+    books.crew.run(|| [Way::Everyday, Way::Stronger, Way::Finest].par_iter().filter_map(offer).collect())
 }
 
-fn own_way(bench: &Bench<'_>, way: Way, lines: &[LinePlan], price: &OrderPrice) -> WayOffer {
+fn own_way(way: Way, lines: &[LinePlan], price: &OrderPrice) -> WayOffer {
     let of_line = |line: &LinePlan| {
         Some(WayLine {
             garment: line.garment?,
@@ -446,7 +443,6 @@ fn own_way(bench: &Bench<'_>, way: Way, lines: &[LinePlan], price: &OrderPrice) 
             unit: line.price.as_ref()?.unit.value,
         })
     };
-    let _ = bench;
     WayOffer {
         way,
         lines: lines.iter().map(of_line).collect(),
@@ -470,8 +466,7 @@ fn other_way(
     at: usize,
     way: Way,
     lines: &[LinePlan],
-    books: &mut Books,
-    watch: &mut dyn Watch,
+    books: &Books,
 ) -> Result<WayOffer, MoneyError> {
     let shop = bench.shop;
     let order = &bench.orders[at];
@@ -481,7 +476,7 @@ fn other_way(
         let own = bench.drafts[at][nth].as_ref().filter(|_| line.state == LineState::Planned);
         let instead = own.and_then(|own| style_for(shop, way, own)).and_then(|style| {
             let subject = Subject { order: Some(at), line: Some(nth), print: None };
-            draft::draft(shop, order, subject, &order.lines[nth], Some(style), bench.arts, &mut books.shapes).value
+            draft::draft(shop, order, subject, &order.lines[nth], Some(style), bench.arts, &books.shapes).value
         });
         finer.push(instead.is_some());
         drafts.push(instead.or_else(|| own.cloned()));
@@ -500,7 +495,7 @@ fn other_way(
     let pieces = drafts.iter().flatten().map(LineDraft::pieces).fold(0, u32::saturating_add);
     let whole_order =
         Other { bench, at, way, drafts: &drafts, offered: &offered, choices: &choices, finer: &finer, pieces };
-    whole_order.offer(watch)
+    whole_order.offer()
 }
 
 /// One way being priced.
@@ -516,10 +511,10 @@ struct Other<'a, 'b> {
 }
 
 impl Other<'_, '_> {
-    fn offer(&self, watch: &mut dyn Watch) -> Result<WayOffer, MoneyError> {
+    fn offer(&self) -> Result<WayOffer, MoneyError> {
         let shop = self.bench.shop;
         let (mut cost, mut net, mut work) = (Money::zero(shop.currency), Money::zero(shop.currency), Duration::ZERO);
-        let materials = self.materials(watch)?;
+        let materials = self.materials()?;
         let mut lines = Vec::new();
         for (nth, draft) in self.drafts.iter().enumerate() {
             let priced = match draft {
@@ -539,7 +534,7 @@ impl Other<'_, '_> {
     }
 
     /// Sheets and carriage of the order alone, shared as in the plan itself.
-    fn materials(&self, watch: &mut dyn Watch) -> Result<BTreeMap<usize, Material>, MoneyError> {
+    fn materials(&self) -> Result<BTreeMap<usize, Material>, MoneyError> {
         let shop = self.bench.shop;
         let mut wanted = Vec::new();
         for (draft, choices) in self.drafts.iter().zip(self.choices) {
@@ -548,7 +543,7 @@ impl Other<'_, '_> {
             }
         }
         let mut unheard = Vec::new();
-        let pools = layout::pools(shop, &wanted, self.bench.quick(), watch, &mut unheard);
+        let pools = layout::pools(shop, &wanted, self.bench.quick(), &mut Quiet, &mut unheard);
         let mut basket = buy::Basket::new();
         buy::stock_basket(shop, &pools, &mut basket)?;
         let zero = Money::zero(shop.currency);
@@ -602,7 +597,7 @@ impl Other<'_, '_> {
             .zip(&self.offered[nth])
             .filter_map(|(choice, offers)| {
                 let offer = offers.get(choice.chosen?)?;
-                Some(crate::offer::weeding(shop.transfer(offer.candidate.transfer), &offer.measured.value))
+                Some(crate::offer::weeding(shop.transfer(offer.candidate.transfer), &offer.measured.as_ref()?.value))
             })
             .sum();
         let new_art = designs_of(&self.bench.orders[self.at], draft);

@@ -206,7 +206,10 @@ fn conditions(shop: &Shop, ask: &Asked<'_>, candidate: &Candidate) -> Vec<Findin
     let Some(print) = ask.line.prints.get(ask.print) else { return Vec::new() };
     let measured = ask.offers.iter().find(|offer| offer.candidate.transfer == candidate.transfer);
     // The art's own findings carry place and limit; they stand for themselves.
-    let mut all: Vec<Finding> = measured.map(|offer| offer.measured.findings.clone()).unwrap_or_default();
+    let mut all: Vec<Finding> = measured
+        .and_then(|offer| offer.measured.as_ref())
+        .map(|measured| measured.findings.clone())
+        .unwrap_or_default();
     let rest = candidate.against.iter().filter(|reason| reason.rule != codes::ART_RISKY);
     all.extend(rest.map(|reason| {
         let mut finding = Finding::new(Severity::Warning, reason.rule, codes::CONDITION_REMEDY);

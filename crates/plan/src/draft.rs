@@ -2,11 +2,10 @@
 //!
 //! A line that cannot be resolved comes back as findings; the others go on.
 
-use crate::shapes::Shapes;
+use crate::shapes::{PackShape, Shapes};
 use crate::{Arts, Line, Order, Print, codes};
 use art::{CleanArt, PrintSize};
 use garment::{HaltCase, Placed, Position};
-use geometry::Outline;
 use report::{Finding, Outcome, Severity, Subject, Value};
 use std::sync::Arc;
 use trade::{Cloth, GarmentColour, GarmentId, GarmentSize, GarmentStyle, Shop};
@@ -38,8 +37,8 @@ pub(crate) struct PrintDraft<'a> {
     pub art: &'a CleanArt,
     pub position: Position,
     pub size: PrintSize,
-    /// One outline around all its parts, for packing.
-    pub outline: Arc<Outline>,
+    /// As packing sees it.
+    pub shape: Arc<PackShape>,
     pub placements: Vec<crate::Placement>,
 }
 
@@ -51,7 +50,7 @@ pub(crate) fn draft<'a>(
     line: &'a Line,
     instead: Option<GarmentId>,
     arts: &'a Arts,
-    shapes: &mut Shapes,
+    shapes: &Shapes,
 ) -> Outcome<Option<LineDraft<'a>>> {
     let mut findings = Vec::new();
     let value = resolve(shop, order, subject, line, instead, arts, shapes, &mut findings);
@@ -71,7 +70,7 @@ fn resolve<'a>(
     line: &'a Line,
     instead: Option<GarmentId>,
     arts: &'a Arts,
-    shapes: &mut Shapes,
+    shapes: &Shapes,
     findings: &mut Vec<Finding>,
 ) -> Option<LineDraft<'a>> {
     let garment = match instead.or_else(|| shop.find_garment(&line.garment)) {
@@ -193,7 +192,7 @@ fn draft_print<'a>(
     subject: Subject,
     print: &'a Print,
     arts: &'a Arts,
-    shapes: &mut Shapes,
+    shapes: &Shapes,
     findings: &mut Vec<Finding>,
 ) -> Option<PrintDraft<'a>> {
     let art = match arts.get(&print.art, print.remove_background) {
@@ -225,8 +224,8 @@ fn draft_print<'a>(
     }
     let placements = placements(context, print, position, size, findings)?;
     // Art that was read has ink, and ink has an outline.
-    let outline = shapes.outline(art, size)?;
-    Some(PrintDraft { subject, wish: print, art, position, size, outline, placements })
+    let shape = shapes.pack_shape(art, size)?;
+    Some(PrintDraft { subject, wish: print, art, position, size, shape, placements })
 }
 
 fn placements(

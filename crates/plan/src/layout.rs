@@ -4,7 +4,7 @@
 use crate::codes;
 use crate::draft::{LineDraft, PrintDraft};
 use crate::result::{Pool, PoolDesign, PoolStock};
-use geometry::{Outline, Region};
+use geometry::{Outline, Point, Region};
 use nest::{Design, Instance, Rotations, Stock, StockKind};
 use report::{Effort, Figure, Finding, Go, Origin, Progress, Reason, Seed, Severity, Subject, Value, Watch};
 use std::collections::BTreeMap;
@@ -28,13 +28,14 @@ pub(crate) struct Look {
     pub effort: Effort,
     pub seed: Seed,
     pub threads: usize,
+    /// Whether the layout is only priced, not made: outlines of few corners will do.
+    pub only_priced: bool,
 }
 
 /// Tolerance of outlines for packing, mm: outward only.
-const OUTLINE_TOLERANCE_MM: f64 = 0.2;
-/// Parts of one print nearer than this stay on one piece of carrier, mm; doubled
-/// until the print hangs together.
-const FIRST_BRIDGE_MM: f64 = 4.0;
+const OUTLINE_TOLERANCE_MM: f64 = 0.3;
+/// Parts of one print nearer than twice this are bridged, mm.
+const BRIDGE_MM: f64 = 4.0;
 
 /// Lays out all that is wanted, pool by pool, in the order of the shelf.
 pub(crate) fn pools(
@@ -76,7 +77,7 @@ fn pool(
     let (stock, items) = stock(shop, transfer, findings);
     let spacing = items.iter().map(|item| shop.stock_item(item.item).spacing.value.mm()).fold(0.0, f64::max);
     let reversed = items.first().is_some_and(|item| shop.stock_item(item.item).reading.value == Reading::Reversed);
-    let designs: Vec<Design> = wants.iter().map(|want| design(want, reversed)).collect();
+    let designs: Vec<Design> = wants.iter().map(|want| design(want, reversed, look.only_priced)).collect();
     let instance = Instance { spacing_mm: spacing, designs, stock, locked: Vec::new() };
     let settings = nest::Settings { effort: look.effort, seed: look.seed, threads: look.threads };
     let name = shop.transfer(transfer).name.clone();
@@ -102,8 +103,7 @@ fn pool(
             );
         }
     }
-    let art_area: f64 =
-        wants.iter().map(|want| want.print.art.region(want.print.size).area() * f64::from(want.pieces)).sum();
+    let art_area: f64 = wants.iter().map(|want| want.print.shape.ink_mm2 * f64::from(want.pieces)).sum();
     let layout = solved.value;
     Some(Pool {
         key,
@@ -238,7 +238,7 @@ fn entries(shop: &Shop, id: StockId, item: &StockItem) -> Vec<(Stock, bool)> {
     all
 }
 
-fn design(want: &Wanted<'_>, reversed: bool) -> Design {
+fn design(want: &Wanted<'_>, reversed: bool, only_priced: bool) -> Design {
     let id = format!(
         "{}.{}.{}",
         want.subject.order.map_or(0, |at| at + 1),
@@ -253,33 +253,48 @@ fn design(want: &Wanted<'_>, reversed: bool) -> Design {
         mirrored: reversed,
         id,
         quantity: want.pieces,
-        outline: want.print.outline.as_ref().clone(),
+        outline: if only_priced { want.print.shape.coarse.clone() } else { want.print.shape.outline.clone() },
     }
 }
 
-/// One outline around all parts of a print, which travel on one piece of carrier:
-/// parts are bridged by growing and shrinking again, each time farther, until
-/// they hang together. Holes wide enough stay open for other pieces.
+/// One outline around all parts of a print, which travel on one piece of carrier.
+///
+/// Parts near one another are bridged by growing and shrinking again; what is
+/// scattered wider gets the hull around all of it, as one would cut it out. Holes
+/// wide enough stay open for other pieces.
 pub(crate) fn one_piece(region: &Region) -> Option<Outline> {
     let simple = geometry::simplify_outward(region, OUTLINE_TOLERANCE_MM);
-    let bounds = simple.bounds()?;
-    let most = bounds.width().max(bounds.height());
-    let mut bridge = FIRST_BRIDGE_MM;
-    let mut joined = simple.clone();
-    while joined.outlines.len() != 1 && bridge <= most * 2.0 {
-        // Grown a little more than shrunk, so that the result covers the art.
-        let wide = geometry::grow(&simple, bridge);
-        joined = geometry::shrink(&wide, bridge * 0.98);
-        bridge *= 2.0;
+    if let [one] = simple.outlines.as_slice() {
+        return Some(one.clone());
     }
-    let joined = geometry::simplify_outward(&joined, OUTLINE_TOLERANCE_MM);
+    // Grown a little more than shrunk, so that the result covers the art.
+    let wide = geometry::grow(&simple, BRIDGE_MM);
+    let joined = geometry::simplify_outward(&geometry::shrink(&wide, BRIDGE_MM * 0.98), OUTLINE_TOLERANCE_MM);
     match joined.outlines.as_slice() {
         [one] => Some(one.clone()),
-        _ => Outline::rectangle(bounds.width(), bounds.height())
-            .ok()?
-            .map(|p| geometry::Point::new(p.x + bounds.min.x, p.y + bounds.min.y))
-            .ok(),
+        _ => hull(simple.outlines.iter().flat_map(Outline::outer)),
     }
+}
+
+/// The convex hull by Andrew's monotone chain (Information Processing Letters 9, 1979).
+fn hull<'a>(points: impl Iterator<Item = &'a Point>) -> Option<Outline> {
+    let mut points: Vec<Point> = points.copied().collect();
+    points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    let turn = |a: Point, b: Point, c: Point| (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
+    let half = |points: &mut dyn Iterator<Item = &Point>| {
+        let mut chain: Vec<Point> = Vec::new();
+        for p in points {
+            while chain.len() >= 2 && turn(chain[chain.len() - 2], chain[chain.len() - 1], *p) <= 0.0 {
+                chain.pop();
+            }
+            chain.push(*p);
+        }
+        chain.pop();
+        chain
+    };
+    let mut ring = half(&mut points.iter());
+    ring.extend(half(&mut points.iter().rev()));
+    Outline::new(ring, Vec::new()).ok()
 }
 
 fn pool_design(want: &Wanted<'_>) -> PoolDesign {
@@ -331,7 +346,7 @@ fn key(mut at: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use geometry::{Point, Pose};
+    use geometry::Pose;
 
     #[test]
     fn keys_count_on_after_z() {

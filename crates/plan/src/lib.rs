@@ -15,6 +15,7 @@ mod calendar;
 mod charge;
 mod choose;
 pub mod codes;
+mod crew;
 mod dates;
 mod difference;
 mod draft;

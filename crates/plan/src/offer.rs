@@ -9,6 +9,7 @@ mod heat_window;
 mod rules;
 
 use crate::codes;
+use crate::crew::Crew;
 use crate::draft::{LineDraft, PrintDraft};
 use crate::press_heat::HeatBook;
 use crate::result::{Candidate, FilmChoice, Fit};
@@ -25,14 +26,15 @@ use units::{Area, Duration, Money, Rounding};
 pub(crate) struct Offer {
     /// The verdict as the plan shows it.
     pub candidate: Candidate,
-    /// What was measured on the art for this kind.
-    pub measured: Arc<Outcome<Measures>>,
+    /// What was measured on the art for this kind; nothing where it is ruled out anyway.
+    pub measured: Option<Arc<Outcome<Measures>>>,
 }
 
-/// What was worked out already.
+/// What was worked out already, and who works.
 pub(crate) struct Books {
     pub heat: HeatBook,
     pub shapes: Shapes,
+    pub crew: Crew,
 }
 
 /// Verdict under way.
@@ -72,7 +74,7 @@ impl Weighing<'_> {
 }
 
 /// Weighs every transfer of the shelf for a print, in the shop's order.
-pub(crate) fn offers(shop: &Shop, line: &LineDraft<'_>, print: &PrintDraft<'_>, books: &mut Books) -> Vec<Offer> {
+pub(crate) fn offers(shop: &Shop, line: &LineDraft<'_>, print: &PrintDraft<'_>, books: &Books) -> Vec<Offer> {
     shop.transfers().map(|(id, transfer)| offer(shop, line, print, id, transfer, books)).collect()
 }
 
@@ -82,7 +84,7 @@ fn offer(
     print: &PrintDraft<'_>,
     id: TransferId,
     transfer: &Transfer,
-    books: &mut Books,
+    books: &Books,
 ) -> Offer {
     let mut weighing = Weighing {
         shop,
@@ -97,17 +99,23 @@ fn offer(
     rules::cloth(&mut weighing);
     let recipe = rules::recipe(&mut weighing);
     let film = colours::weigh(&mut weighing);
-    let measured = books.shapes.measured(print.art, print.size, transfer, line.cloth);
-    rules::art(&mut weighing, &measured);
     rules::size(&mut weighing);
     rules::finish(&mut weighing);
+    // What is ruled out already is not measured: that would only lengthen the list.
+    let measured = (weighing.fit != Fit::DoesNot).then(|| {
+        let measured = books.shapes.measured(print.art, print.size, transfer, line.cloth);
+        rules::art(&mut weighing, &measured);
+        measured
+    });
     let pressing = recipe.and_then(|(at, recipe)| {
         if weighing.fit == Fit::DoesNot {
             return None;
         }
-        heat_window::weigh(&mut weighing, id, at, recipe, &mut books.heat)
+        heat_window::weigh(&mut weighing, id, at, recipe, &books.heat)
     });
-    let estimate = estimate(shop, line, print, transfer, &measured.value, recipe.map(|(_, recipe)| recipe));
+    let estimate = measured
+        .as_ref()
+        .and_then(|measured| estimate(shop, line, print, transfer, &measured.value, recipe.map(|(_, recipe)| recipe)));
     finish(weighing, id, film, recipe.map(|(at, _)| at), measured, pressing, estimate)
 }
 
@@ -116,7 +124,7 @@ fn finish(
     id: TransferId,
     film: Option<FilmChoice>,
     recipe: Option<usize>,
-    measured: Arc<Outcome<Measures>>,
+    measured: Option<Arc<Outcome<Measures>>>,
     heat: Option<crate::press_heat::Pressing>,
     estimate: Option<Money>,
 ) -> Offer {

@@ -2,6 +2,7 @@
 //! → buy → price. The function reads like the picture in ARCHITECTURE.md.
 
 use crate::choose::{self, Asked};
+use crate::crew::Crew;
 use crate::draft::{self, LineDraft};
 use crate::layout::{self, Look, Wanted};
 use crate::offer::{self, Books, Offer};
@@ -11,6 +12,7 @@ use crate::shapes::Shapes;
 use crate::timeline::{Deadline, Work};
 use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, pressing, steps, timeline};
 use jiff::civil::{Date, DateTime, Time};
+use rayon::prelude::*;
 use report::{Effort, Figure, Finding, Outcome, Progress, Reason, Seed, Severity, Subject, Watch};
 use trade::{Recipe, Shop, TransferId};
 use units::{Duration, MoneyError};
@@ -39,16 +41,19 @@ impl Settings {
 /// same shop, orders, art and settings give the same plan, whatever the threads.
 pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, watch: &mut dyn Watch) -> Outcome<Plan> {
     let mut findings = Vec::new();
-    let look = Look { effort: settings.effort, seed: settings.seed, threads: settings.threads.max(1) };
+    let look =
+        Look { effort: settings.effort, seed: settings.seed, threads: settings.threads.max(1), only_priced: false };
     told(watch, codes::STAGE_CHOOSE);
-    let mut books = Books { heat: HeatBook::new(shop, settings.seed), shapes: Shapes::default() };
-    let drafts = drafts(shop, orders, arts, &mut books.shapes, &mut findings);
-    let offered = offer_all(shop, &drafts, &mut books);
+    let books =
+        Books { heat: HeatBook::new(shop, settings.seed), shapes: Shapes::default(), crew: Crew::of(settings.threads) };
+    let drafts = books.crew.run(|| drafts(shop, orders, arts, &books.shapes));
+    let drafts = told_apart(drafts, &mut findings);
+    let offered = books.crew.run(|| offer_all(shop, &drafts, &books));
     let chosen = choose_all(shop, orders, &drafts, &offered, &mut findings);
     let wanted = want_all(shop, &drafts, &chosen);
     let pools = layout::pools(shop, &wanted, look, watch, &mut findings);
-    let cards = cards(shop, &drafts, &chosen, &findings, &mut books.heat);
-    findings.extend(pressing::later_heat(shop, &drafts, &cards, &mut books.heat));
+    let cards = cards(shop, &drafts, &chosen, &findings, &books.heat);
+    findings.extend(pressing::later_heat(shop, &drafts, &cards, &books.heat));
     let origin = settings.today.to_datetime(Time::midnight());
     let holds = holds(shop, &drafts, &chosen);
     let bought = bought(shop, orders, &drafts, &chosen, &cards, &pools, &holds, origin, &mut findings);
@@ -76,7 +81,7 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
     };
     for (at, order) in orders.iter().enumerate() {
         let lines = line_plans(shop, order, at, &drafts[at], &offered[at], &chosen[at], &cards[at], &findings);
-        let planned = order_plan(&bench, at, order, lines, &plan, holds[at], &mut books, watch, &mut findings);
+        let planned = order_plan(&bench, at, order, lines, &plan, holds[at], &books, &mut findings);
         plan.orders.push(planned);
     }
     settle_states(&mut plan, &findings);
@@ -103,15 +108,24 @@ fn drafts<'a>(
     shop: &'a Shop,
     orders: &'a [Order],
     arts: &'a Arts,
-    shapes: &mut Shapes,
-    findings: &mut Vec<Finding>,
-) -> Drafts<'a> {
-    let mut all = Vec::new();
-    for (at, order) in orders.iter().enumerate() {
-        let mut lines = Vec::new();
-        for (nth, line) in order.lines.iter().enumerate() {
+    shapes: &Shapes,
+) -> Vec<Vec<Outcome<Option<LineDraft<'a>>>>> {
+    let of_order = |(at, order): (usize, &'a Order)| {
+        let of_line = |(nth, line)| {
             let subject = Subject { order: Some(at), line: Some(nth), print: None };
-            let outcome = draft::draft(shop, order, subject, line, None, arts, shapes);
+            draft::draft(shop, order, subject, line, None, arts, shapes)
+        };
+        order.lines.par_iter().enumerate().map(of_line).collect()
+    };
+    orders.par_iter().enumerate().map(of_order).collect()
+}
+
+/// Drafts without their findings, which are kept in the order of lines.
+fn told_apart<'a>(drafts: Vec<Vec<Outcome<Option<LineDraft<'a>>>>>, findings: &mut Vec<Finding>) -> Drafts<'a> {
+    let mut all = Vec::new();
+    for outcomes in drafts {
+        let mut lines = Vec::new();
+        for outcome in outcomes {
             findings.extend(outcome.findings);
             lines.push(outcome.value);
         }
@@ -120,18 +134,15 @@ fn drafts<'a>(
     all
 }
 
-fn offer_all(shop: &Shop, drafts: &Drafts<'_>, books: &mut Books) -> Offered {
-    drafts
-        .iter()
-        .map(|lines| {
-            lines.iter().map(|line| line.as_ref().map_or_else(Vec::new, |line| offer_line(shop, line, books))).collect()
-        })
-        .collect()
+fn offer_all(shop: &Shop, drafts: &Drafts<'_>, books: &Books) -> Offered {
+    let of_line =
+        |line: &Option<LineDraft<'_>>| line.as_ref().map_or_else(Vec::new, |line| offer_line(shop, line, books));
+    drafts.iter().map(|lines| lines.par_iter().map(of_line).collect()).collect()
 }
 
 /// Offers for every print of a line.
-pub(crate) fn offer_line(shop: &Shop, line: &LineDraft<'_>, books: &mut Books) -> Vec<Vec<Offer>> {
-    line.prints.iter().map(|print| offer::offers(shop, line, print, books)).collect()
+pub(crate) fn offer_line(shop: &Shop, line: &LineDraft<'_>, books: &Books) -> Vec<Vec<Offer>> {
+    line.prints.par_iter().map(|print| offer::offers(shop, line, print, books)).collect()
 }
 
 fn choose_all(
@@ -202,7 +213,7 @@ fn halted(findings: &[Finding], order: usize, line: usize) -> Option<Severity> {
         .max()
 }
 
-fn cards(shop: &Shop, drafts: &Drafts<'_>, chosen: &Chosen, findings: &[Finding], heat: &mut HeatBook) -> Cards {
+fn cards(shop: &Shop, drafts: &Drafts<'_>, chosen: &Chosen, findings: &[Finding], heat: &HeatBook) -> Cards {
     let mut all = Vec::new();
     for (at, lines) in drafts.iter().enumerate() {
         let mut of_order = Vec::new();
@@ -219,7 +230,7 @@ fn cards(shop: &Shop, drafts: &Drafts<'_>, chosen: &Chosen, findings: &[Finding]
     all
 }
 
-fn line_cards(shop: &Shop, line: &LineDraft<'_>, choices: &[Choice], heat: &mut HeatBook) -> Vec<Option<PressCard>> {
+fn line_cards(shop: &Shop, line: &LineDraft<'_>, choices: &[Choice], heat: &HeatBook) -> Vec<Option<PressCard>> {
     line.prints
         .iter()
         .zip(choices)
@@ -393,8 +404,8 @@ fn print_plans(
         .map(|(at, wish)| {
             let print = draft.and_then(|draft| draft.prints.get(at));
             let choice = chosen.get(at).cloned().unwrap_or_else(nothing_chosen);
-            let measured =
-                choice.chosen.and_then(|taken| offered.get(at)?.get(taken)).map(|offer| &offer.measured.value);
+            let offer = choice.chosen.and_then(|taken| offered.get(at)?.get(taken));
+            let measured = offer.and_then(|offer| offer.measured.as_ref()).map(|measured| &measured.value);
             let transfer = choice.taken().map(|candidate| shop.transfer(candidate.transfer));
             let weeding = match (transfer, measured) {
                 (Some(transfer), Some(measured)) => offer::weeding(transfer, measured),
@@ -429,19 +440,18 @@ fn order_plan(
     mut lines: Vec<LinePlan>,
     plan: &Plan,
     hold: Duration,
-    books: &mut Books,
-    watch: &mut dyn Watch,
+    books: &Books,
     findings: &mut Vec<Finding>,
 ) -> OrderPlan {
     let dates = dates::dates(bench.shop, at, order, plan, hold);
-    let price = match charge::order(bench, at, &mut lines, plan, watch, findings) {
+    let price = match charge::order(bench, at, &mut lines, plan, &books.crew, findings) {
         Ok(price) => price,
         Err(error) => {
             findings.push(countless(error).about(Subject { order: Some(at), ..Subject::default() }));
             charge::nothing(bench.shop, plan.today)
         }
     };
-    let ways = charge::ways(bench, at, &lines, &price, books, watch);
+    let ways = charge::ways(bench, at, &lines, &price, books);
     OrderPlan {
         customer: order.customer.clone(),
         name: order.name.clone(),

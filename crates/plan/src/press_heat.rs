@@ -2,12 +2,12 @@
 
 use crate::draft::{LineDraft, PrintDraft};
 use crate::result::HeatCard;
+use crate::shapes::Known;
 use crate::{codes, steps};
 use heat::press::{
     Advice, Assembly, Cooling, Doubt, Longer, MakerLimits, PressStep, Question, Setting, Step, Surroundings, Verdict,
 };
 use report::{Figure, Origin, Reason, Seed, Value};
-use std::collections::BTreeMap;
 use trade::ceilings::{PrintShade, platen_ceiling};
 use trade::{
     Accessory, AccessoryKind, Cloth, Dye, Fibre, Kind, Peel, Recipe, RecipeStep, Shop, StepRole, Transfer, TransferId,
@@ -40,7 +40,7 @@ pub(crate) struct Pressing {
 pub(crate) struct HeatBook {
     seed: Seed,
     room: Temperature,
-    known: BTreeMap<Key, Option<Pressing>>,
+    known: Known<Key, Option<Pressing>>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -56,12 +56,12 @@ struct Key {
 
 impl HeatBook {
     pub fn new(shop: &Shop, seed: Seed) -> Self {
-        Self { seed, room: shop.room, known: BTreeMap::new() }
+        Self { seed, room: shop.room, known: Known::default() }
     }
 
     /// What `recipe` does on the line's cloth; `None` where the model does not apply.
     pub fn pressing(
-        &mut self,
+        &self,
         shop: &Shop,
         line: &LineDraft<'_>,
         print: &PrintDraft<'_>,
@@ -74,7 +74,7 @@ impl HeatBook {
 
     /// The same with ranges of doubt, for what is shown.
     pub fn with_doubt(
-        &mut self,
+        &self,
         shop: &Shop,
         line: &LineDraft<'_>,
         print: &PrintDraft<'_>,
@@ -87,7 +87,7 @@ impl HeatBook {
 
     #[expect(clippy::too_many_arguments, reason = "the parts of one key")]
     fn answer(
-        &mut self,
+        &self,
         shop: &Shop,
         line: &LineDraft<'_>,
         print: &PrintDraft<'_>,
@@ -106,25 +106,19 @@ impl HeatBook {
             pillow_um: (pillow.unwrap_or(0.0) * 1000.0).round() as i64,
             samples,
         };
-        if let Some(known) = self.known.get(&key) {
-            return known.clone();
-        }
-        let recipe = shop.transfer(transfer).recipes.get(recipe_at)?;
-        let question = question(shop, line, shop.transfer(transfer), recipe, shade, pillow, self.room);
-        let doubt = if samples == 0 { Doubt::none() } else { Doubt::sampled(self.seed.0, samples) };
-        let plate_m2 = plate_m2(shop, print);
-        let answer = question.and_then(|question| {
+        self.known.get_or(key, || {
+            let recipe = shop.transfer(transfer).recipes.get(recipe_at)?;
+            let question = question(shop, line, shop.transfer(transfer), recipe, shade, pillow, self.room)?;
+            let doubt = if samples == 0 { Doubt::none() } else { Doubt::sampled(self.seed.0, samples) };
             let advice = heat::press::advise(&question, &doubt).ok()?;
             Some(Pressing {
                 advice,
                 limit: question.cloth_limits,
                 reference_origin: if recipe.reference_cloth.is_some() { Origin::Maker } else { Origin::Default },
-                plate_m2,
+                plate_m2: plate_m2(shop, print),
                 peel: Temperature::from_c(question.peel_c).unwrap_or_default(),
             })
-        });
-        self.known.insert(key, answer.clone());
-        answer
+        })
     }
 
     /// What an earlier print gets while it lies under a later platen.

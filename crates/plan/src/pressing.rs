@@ -68,7 +68,7 @@ pub(crate) fn later_heat(
     shop: &Shop,
     drafts: &[Vec<Option<LineDraft<'_>>>],
     cards: &[Vec<Vec<Option<PressCard>>>],
-    heat: &mut HeatBook,
+    heat: &HeatBook,
 ) -> Vec<Finding> {
     let mut all = Vec::new();
     for (lines, cards) in drafts.iter().zip(cards) {
@@ -104,7 +104,7 @@ fn one_over_another(
     earlier: usize,
     over: &PressCard,
     later: usize,
-    heat: &mut HeatBook,
+    heat: &HeatBook,
 ) -> Option<Finding> {
     if !covered(line, earlier, later) {
         return None;

@@ -5,8 +5,9 @@
 
 use crate::codes;
 use crate::result::{CostItem, LinePrice, Rung};
+use rayon::prelude::*;
 use report::{Code, Figure, Origin, Reason, Value};
-use trade::{Pricing, Rates, Spoilage};
+use trade::{LadderStep, Pricing, Rates, Spoilage};
 use units::{Duration, Money, MoneyError, Rounding, Share};
 
 /// What one line needs, independent of how many are made.
@@ -99,15 +100,17 @@ pub(crate) fn unit_figure(cost: Money, pieces: u32, pricing: &Pricing) -> Result
 /// Prices at the ladder's quantities; `costs_at` gives the cost of so many pieces.
 pub(crate) fn ladder(
     pricing: &Pricing,
-    mut cost_at: impl FnMut(u32) -> Option<Money>,
+    cost_at: impl Fn(u32) -> Option<Money> + Sync,
 ) -> Result<Vec<Rung>, MoneyError> {
-    let mut rungs: Vec<Rung> = Vec::new();
-    for step in &pricing.ladder {
-        let Some(cost) = cost_at(step.from) else { continue };
-        let unit = unit_price(cost, step.from, pricing)?;
-        let total = unit.times(i64::from(step.from))?;
-        rungs.push(Rung { pieces: step.from, cost, unit, total, cheaper_than: None });
-    }
+    let rung = |step: &LadderStep| {
+        let cost = cost_at(step.from)?;
+        let priced = unit_price(cost, step.from, pricing).and_then(|unit| {
+            let total = unit.times(i64::from(step.from))?;
+            Ok(Rung { pieces: step.from, cost, unit, total, cheaper_than: None })
+        });
+        Some(priced)
+    };
+    let mut rungs = pricing.ladder.par_iter().filter_map(rung).collect::<Result<Vec<Rung>, MoneyError>>()?;
     mark_falling(&mut rungs)?;
     Ok(rungs)
 }
@@ -190,7 +193,6 @@ fn pricing_zero(costs: &[CostItem], ladder: &[Rung]) -> Option<Money> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use trade::LadderStep;
     use units::Currency;
 
     fn eur(minor: i64) -> Money {

@@ -3,36 +3,72 @@
 use crate::layout;
 use crate::offer::kind_limits;
 use art::{CleanArt, ContentHash, KindLimits, Measures, PrintSize};
-use geometry::Outline;
+use geometry::{Outline, Region};
 use report::Outcome;
 use std::collections::BTreeMap;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use trade::{Cloth, Transfer};
+
+/// Answers already worked out, for several threads. An answer depends on its key
+/// alone, so it does not matter who works it out, or whether two do.
+#[derive(Debug)]
+pub(crate) struct Known<K, V>(Mutex<BTreeMap<K, V>>);
+
+impl<K, V> Default for Known<K, V> {
+    fn default() -> Self {
+        Self(Mutex::new(BTreeMap::new()))
+    }
+}
+
+impl<K: Ord, V: Clone> Known<K, V> {
+    /// The known answer, or the one worked out now.
+    pub fn get_or(&self, key: K, work: impl FnOnce() -> V) -> V {
+        if let Some(known) = self.held().get(&key) {
+            return known.clone();
+        }
+        let answer = work();
+        self.held().insert(key, answer.clone());
+        answer
+    }
+
+    fn held(&self) -> MutexGuard<'_, BTreeMap<K, V>> {
+        // Whole answers are put in, never parts: a thread that died left nothing broken.
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+/// A print as packing sees it.
+#[derive(Debug)]
+pub(crate) struct PackShape {
+    /// One outline around all its parts.
+    pub outline: Outline,
+    /// A wider one of few corners, for what is only priced.
+    pub coarse: Outline,
+    /// Area of the ink, mm².
+    pub ink_mm2: f64,
+}
 
 /// Outlines for packing and measures for each transfer's limits, by art and size.
 #[derive(Debug, Default)]
 pub(crate) struct Shapes {
-    outlines: BTreeMap<ArtAtSize, Option<Arc<Outline>>>,
-    measures: BTreeMap<(ArtAtSize, LimitsKey), Arc<Outcome<Measures>>>,
+    outlines: Known<ArtAtSize, Option<Arc<PackShape>>>,
+    measures: Known<(ArtAtSize, LimitsKey), Arc<Outcome<Measures>>>,
 }
 
-/// Art with its size in micrometres; the outline tells art with its box removed from art with it.
-type ArtAtSize = (ContentHash, i64, i64, usize);
+/// Art with its size in micrometres; the colours tell art with its box removed from art with it.
+type ArtAtSize = (ContentHash, i64, i64, Vec<[u8; 3]>);
 /// Limits in micrometres and whole numbers, for looking up.
 type LimitsKey = [i64; 8];
 
 impl Shapes {
-    /// One outline around all parts of a print; `None` where nothing is inked.
-    pub fn outline(&mut self, art: &CleanArt, size: PrintSize) -> Option<Arc<Outline>> {
-        self.outlines
-            .entry(at_size(art, size))
-            .or_insert_with(|| layout::one_piece(&art.region(size)).map(Arc::new))
-            .clone()
+    /// The print as packing sees it; `None` where nothing is inked.
+    pub fn pack_shape(&self, art: &CleanArt, size: PrintSize) -> Option<Arc<PackShape>> {
+        self.outlines.get_or(at_size(art, size), || pack_shape(art, size).map(Arc::new))
     }
 
     /// The art measured for a transfer on a cloth.
     pub fn measured(
-        &mut self,
+        &self,
         art: &CleanArt,
         size: PrintSize,
         transfer: &Transfer,
@@ -40,14 +76,24 @@ impl Shapes {
     ) -> Arc<Outcome<Measures>> {
         let limits = kind_limits(transfer, cloth);
         let key = (at_size(art, size), limits_key(&limits));
-        let measure = || Arc::new(art::measure(art, size, &limits));
-        Arc::clone(self.measures.entry(key).or_insert_with(measure))
+        self.measures.get_or(key, || Arc::new(art::measure(art, size, &limits)))
     }
 }
 
+fn pack_shape(art: &CleanArt, size: PrintSize) -> Option<PackShape> {
+    let region = art.region(size);
+    let outline = layout::one_piece(&region)?;
+    let whole = Region { outlines: vec![outline.clone()] };
+    let coarse = geometry::simplify_outward(&whole, COARSE_MM).outlines.into_iter().next();
+    Some(PackShape { coarse: coarse.unwrap_or_else(|| outline.clone()), outline, ink_mm2: region.area() })
+}
+
+/// Tolerance of outlines for what is only priced, mm: a quarter of the usual spacing.
+const COARSE_MM: f64 = 1.5;
+
 fn at_size(art: &CleanArt, size: PrintSize) -> ArtAtSize {
-    let parts = art.region(size).outlines.len();
-    (art.hash(), um(size.width().mm()), um(size.height().mm()), parts)
+    let colours = art.colours().iter().map(|colour| colour.rgb).collect();
+    (art.hash(), um(size.width().mm()), um(size.height().mm()), colours)
 }
 
 fn limits_key(limits: &KindLimits) -> LimitsKey {

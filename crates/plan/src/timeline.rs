@@ -6,7 +6,7 @@ use crate::layout::Look;
 use crate::result::{BatchOf, CardStep, PressCard, Timeline};
 use crate::{calendar, codes, steps};
 use jiff::civil::DateTime;
-use report::{Finding, Progress, Severity, Watch};
+use report::{Effort, Finding, Progress, Severity, Watch};
 use schedule::{Batch, Job, Lag, Person, Problem, Setup, Span};
 use std::collections::BTreeMap;
 use trade::{Peel, PlatenId, PressureClass, Shop};
@@ -63,7 +63,9 @@ pub(crate) fn timeline(
             ..schedule::Rates::default()
         },
     };
-    let settings = schedule::Settings { effort: look.effort, seed: look.seed };
+    // A schedule costs about a thousand positions of a piece to try.
+    let effort = Effort(look.effort.0 / 1000);
+    let settings = schedule::Settings { effort, seed: look.seed };
     let schedule = if problem.batches.is_empty() {
         None
     } else {

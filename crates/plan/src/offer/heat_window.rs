@@ -14,7 +14,7 @@ pub(super) fn weigh(
     transfer: TransferId,
     at: usize,
     recipe: &Recipe,
-    heat: &mut HeatBook,
+    heat: &HeatBook,
 ) -> Option<Pressing> {
     let shade = weighing.shade();
     let pressing = heat.pressing(weighing.shop, weighing.line, weighing.print, transfer, at, shade)?;

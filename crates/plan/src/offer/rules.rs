@@ -15,6 +15,11 @@ const DECIDES_PERCENT: u8 = 20;
 /// Fibres, face and stretch of the cloth.
 pub(super) fn cloth(weighing: &mut Weighing<'_>) {
     let (cloth, transfer) = (weighing.line.cloth, weighing.transfer);
+    let dye = weighing.line.colour.dye;
+    let binding = platen_ceiling(cloth, dye, weighing.shade(), transfer.kind);
+    if binding.bearing == Bearing::Refuse {
+        weighing.fails(binding.reason(cloth, dye), 8.0);
+    }
     for share in cloth.fibres.iter().filter(|share| share.percent >= DECIDES_PERCENT) {
         let term = trade::codes::fibre(share.fibre);
         if transfer.avoid.value.contains(&share.fibre) {
@@ -104,9 +109,7 @@ fn ceilings(weighing: &mut Weighing<'_>, full: &PressStep, source: &str) {
             binding.limit.origin,
         )
     };
-    if binding.bearing == Bearing::Refuse {
-        weighing.fails(binding.reason(cloth, dye), 8.0);
-    } else if low > ceiling {
+    if low > ceiling && binding.bearing != Bearing::Refuse {
         let by = low - ceiling;
         let reason = with_range(Reason::new(codes::TOO_HOT)).from("by", Value::Difference(by), Origin::Model);
         weighing.fails(reason, by.k() / 10.0);

@@ -6,6 +6,8 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("desk.art-outside-remedy", "Copy the file itself into the order's folder."),
     ("desk.art-unreadable", "{file} cannot be read from the disk: {cause}."),
     ("desk.art-unreadable-remedy", "Check the file and your rights to it."),
+    ("desk.reader-died", "The reader gave up on {file}."),
+    ("desk.reader-died-remedy", "Save it anew from the program it was made with, or send it as PNG."),
     ("desk.stage-read", "reading art"),
     ("desk.stage-write", "writing files"),
     ("desk.stage-papers", "setting papers"),

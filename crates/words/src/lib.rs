@@ -176,8 +176,8 @@ impl Speech {
                 // A sentence within a sentence, as the reason within "it does not suit",
                 // speaks of the same values; one level deep, so that it ends.
                 Value::Term(inner) => match english::sentence(inner.0) {
-                    Some(pattern) => sentence::fill(pattern, |name| value(name).map(|value| self.value(value))),
-                    None => self.term(*inner),
+                    Some(pattern) => sentence::put_in(pattern, |name| value(name).map(|value| self.value(value))),
+                    None => clean(inner.0),
                 },
                 other => self.value(other),
             })

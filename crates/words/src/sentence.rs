@@ -3,9 +3,14 @@
 /// Shown where a sentence asks for a value that was not given.
 const MISSING: &str = "—";
 
+/// The pattern as a sentence of its own: filled, with a capital at its head.
+pub(crate) fn fill(pattern: &str, value: impl Fn(&str) -> Option<String>) -> String {
+    capital(&put_in(pattern, value))
+}
+
 /// The pattern with each `{name}` replaced by what `value` gives; what is put in
 /// is never read as a pattern again.
-pub(crate) fn fill(pattern: &str, value: impl Fn(&str) -> Option<String>) -> String {
+pub(crate) fn put_in(pattern: &str, value: impl Fn(&str) -> Option<String>) -> String {
     let mut said = String::with_capacity(pattern.len() + 32);
     let mut rest = pattern;
     while let Some((before, after)) = rest.split_once('{') {
@@ -19,7 +24,7 @@ pub(crate) fn fill(pattern: &str, value: impl Fn(&str) -> Option<String>) -> Str
         rest = tail;
     }
     said.push_str(rest);
-    capital(&said)
+    said
 }
 
 /// The names between braces, in the order in which they stand.

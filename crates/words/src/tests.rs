@@ -102,6 +102,16 @@ fn an_unknown_code_is_shown_and_a_missing_value_marked() {
     assert_eq!(sentence::fill("{a} {b}", |name| Some(format!("{{{name}}}"))), "{a} {b}");
 }
 
+/// A term keeps its case within a sentence and gets a capital at its head.
+#[test]
+fn terms_stand_within_sentences() {
+    let peel = |name| Named { name, value: Value::Term(Code("peel.cold")) };
+    let surface = Named { name: "to", value: Value::Term(Code("surface.foam")) };
+    let said = METRIC.say(Code("papers.tape-on"), &[surface, peel("from")]);
+    assert_eq!(said, "Foam on the cold peel");
+    assert_eq!(METRIC.term(Code("peel.cold")), "Cold peel");
+}
+
 #[test]
 fn control_characters_never_pass() {
     assert_eq!(clean("\u{1b}[31mred\u{7}\r\nnext\u{202E}txt\u{9b}"), "[31mred nexttxt");

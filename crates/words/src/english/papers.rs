@@ -141,6 +141,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("papers.goods", "Goods"),
     ("papers.top-up", "Up to the supplier's minimum of {minimum}"),
     ("papers.top-up-bare", "Up to the supplier's minimum"),
+    ("papers.set-up", "Set-up of layouts"),
     ("papers.handling", "Handling"),
     ("papers.freight", "Freight"),
     ("papers.freight-free", "Freight, free from {from} on"),

@@ -10,6 +10,8 @@ use crate::{Outline, Point, Region, Ring};
 
 /// Step of rounded corners, radians: the corner reaches at most 0.13 % too far.
 const FINE: f64 = std::f64::consts::PI / 32.0;
+/// Points this near the line between their neighbours are dropped: joints of bands.
+const STRAIGHT_MM: f64 = 1e-8;
 /// Step of corners drawn with few points.
 const MEDIUM: f64 = std::f64::consts::PI / 6.0;
 /// Step of the corners of simplified shapes.
@@ -68,7 +70,7 @@ pub fn simplify_outward(region: &Region, tolerance: f64) -> Region {
     for ring in &thinned {
         add_band(ring, half, COARSE, &mut all);
     }
-    let grown = filled(&all);
+    let grown = straightened(filled(&all));
     let points = |r: &Region| r.outlines.iter().flat_map(Outline::rings).map(<[Point]>::len).sum::<usize>();
     if points(&grown) < points(region) { grown } else { region.clone() }
 }
@@ -81,13 +83,33 @@ fn grown(region: &Region, by: f64, step: f64) -> Region {
     for ring in rings.clone() {
         add_band(&ring, by, step, &mut rings);
     }
-    filled(&rings)
+    straightened(filled(&rings))
+}
+
+/// Without the points at which bands and corners meet in a straight line.
+fn straightened(region: Region) -> Region {
+    let ring = |ring: &[Point]| -> Ring {
+        let mut kept: Ring = Vec::with_capacity(ring.len());
+        for (at, p) in ring.iter().enumerate() {
+            let next = ring[(at + 1) % ring.len()];
+            let before = kept.last().copied().unwrap_or(ring[ring.len() - 1]);
+            if to_segment([p.x, p.y], [before.x, before.y], [next.x, next.y]) > STRAIGHT_MM {
+                kept.push(*p);
+            }
+        }
+        kept
+    };
+    let outline = |o: &Outline| {
+        let holes = o.holes().iter().map(|h| ring(h)).filter(|h| h.len() > 2).collect();
+        Outline::new(ring(o.outer()), holes).unwrap_or_else(|_| o.clone())
+    };
+    Region { outlines: region.outlines.iter().map(outline).collect() }
 }
 
 /// A rectangle on both sides of each edge, and a corner where the ring turns.
 fn add_band(ring: &[[f64; 2]], by: f64, step: f64, into: &mut Rings) {
-    // The grid of the overlay rounds; a hair more keeps the promise.
-    let by = by * (1.0 + 1e-9) + 1e-9;
+    // The grid of the overlay rounds and straightening takes a little; a hair more keeps the promise.
+    let by = by * (1.0 + 1e-9) + 2.0 * STRAIGHT_MM;
     let ring: Ring = ring.iter().map(|[x, y]| Point::new(*x, *y)).collect();
     let sides: Vec<(Point, Point, Point)> = edges(&ring)
         .filter_map(|(a, b)| {

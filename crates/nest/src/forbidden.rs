@@ -11,6 +11,9 @@ struct Edge {
     y: f64,
     dx: f64,
     dy: f64,
+    /// The end, exactly the next edge's start: x + dx may differ in the last digit.
+    ex: f64,
+    ey: f64,
     /// 1 / length².
     inverse: f64,
 }
@@ -43,7 +46,7 @@ impl NoFit {
                 let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
                 let long = dx * dx + dy * dy;
                 if long > 0.0 {
-                    edges.push(Edge { x: a[0], y: a[1], dx, dy, inverse: 1.0 / long });
+                    edges.push(Edge { x: a[0], y: a[1], dx, dy, ex: b[0], ey: b[1], inverse: 1.0 / long });
                 }
                 for k in 0..2 {
                     low[k] = low[k].min(a[k]);
@@ -57,7 +60,7 @@ impl NoFit {
         let mut rows = vec![Vec::new(); count];
         for (at, edge) in edges.iter().enumerate() {
             let row = |y: f64| (((y - low[1]) * row_scale) as usize).min(count - 1);
-            for list in &mut rows[row(edge.y.min(edge.y + edge.dy))..=row(edge.y.max(edge.y + edge.dy))] {
+            for list in &mut rows[row(edge.y.min(edge.ey))..=row(edge.y.max(edge.ey))] {
                 list.push(at as u16);
             }
         }
@@ -74,7 +77,7 @@ impl NoFit {
         let mut inside = false;
         for at in &self.rows[row] {
             let e = &self.edges[usize::from(*at)];
-            let (from, to) = (e.y > p[1], e.y + e.dy > p[1]);
+            let (from, to) = (e.y > p[1], e.ey > p[1]);
             if from != to {
                 // Left of an upward edge, or right of a downward one, by the sign of the cross product.
                 let side = e.dx * (p[1] - e.y) - e.dy * (p[0] - e.x);
@@ -126,7 +129,7 @@ impl NoFit {
         scratch.clear();
         let side = |x: f64, y: f64| d[0] * (y - p[1]) - d[1] * (x - p[0]);
         for e in &self.edges {
-            let (from, to) = (side(e.x, e.y), side(e.x + e.dx, e.y + e.dy));
+            let (from, to) = (side(e.x, e.y), side(e.ex, e.ey));
             if (from > 0.0) != (to > 0.0) {
                 let s = from / (from - to);
                 scratch.push((e.x + s * e.dx - p[0]) * d[0] + (e.y + s * e.dy - p[1]) * d[1]);

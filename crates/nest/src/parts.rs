@@ -362,6 +362,8 @@ fn simplified(laid: &Outline, most: usize, spacing: f64) -> Shape {
             simple = geometry::simplify_outward(&Region { outlines: vec![hull] }, extent * 0.01);
         }
     }
+    // The design is in one piece, so one part of the simplified region holds all of it.
+    let mut simple = largest(simple);
     let rings = plain(&simple);
     let grown = if spacing > 2.0 * GIVE_MM {
         plain(&geometry::grow_coarse(&simple, spacing - GIVE_MM))
@@ -369,6 +371,13 @@ fn simplified(laid: &Outline, most: usize, spacing: f64) -> Shape {
         drawn_in(&rings)
     };
     Shape { rings, grown }
+}
+
+/// The part of a region with the largest area.
+fn largest(mut region: Region) -> Region {
+    region.outlines.sort_by(|a, b| b.area().total_cmp(&a.area()));
+    region.outlines.truncate(1);
+    region
 }
 
 /// Every edge moved inward by the give; corners follow. Too small a move to change the form.
@@ -438,7 +447,9 @@ fn no_fits(shapes: &[Shape], pairs: &[Pair]) -> Vec<NoFit> {
         if !hole_takes(&shapes[*a].grown, high) && !hole_takes(&rings, low) {
             let (Some(outer), Some(other)) = (shapes[*a].grown.first(), rings.first()) else { return Rings::new() };
             let curve = curves.entry(*a).or_insert_with(|| Curve::new(outer));
-            return convolve(curve, &Curve::new(other).opposite());
+            if let Some(sum) = convolve(curve, &Curve::new(other).opposite()) {
+                return sum;
+            }
         }
         let mut ready = |rings: &Rings| solver.prepare(rings, FillRule::NonZero).ok().flatten();
         let a = fixed.entry(*a).or_insert_with(|| ready(&shapes[*a].grown));

@@ -12,7 +12,7 @@ use crate::board::{Board, Placed, Spot};
 use crate::random::Random;
 
 /// A clash shallower than this is none, mm. Shapes are drawn in by more than that.
-const NONE_MM: f64 = 1e-9;
+const NONE_MM: f64 = 2e-7;
 
 /// The pieces of a board with what the search knows of their pairs.
 #[derive(Debug, Clone)]

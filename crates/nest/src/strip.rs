@@ -56,7 +56,7 @@ impl<'a> Shrink<'a> {
         let cut = self.cut.clamp(self.least_cut, coarse);
         let target = self.length * (1.0 - cut);
         self.start(target, late);
-        let patience = Patience { rounds: 50, budget: left };
+        let patience = Patience { rounds: 150, budget: left };
         if self.crowd.separate(&mut self.board, &mut self.random, patience) {
             self.length = self.board.used(self.bin, &self.crowd.placed).min(target);
             self.best.clone_from(&self.crowd.placed);

@@ -3,7 +3,6 @@
 mod art;
 mod desk;
 mod garment;
-mod heat;
 mod labels;
 mod nest;
 mod papers;
@@ -19,7 +18,6 @@ use std::sync::LazyLock;
 pub(crate) const TABLES: &[(&str, &[(&str, &str)])] = &[
     ("art", art::SENTENCES),
     ("nest", nest::SENTENCES),
-    ("heat", heat::SENTENCES),
     ("schedule", schedule::SENTENCES),
     ("trade", trade::SENTENCES),
     ("garment", garment::SENTENCES),

@@ -2,7 +2,10 @@
 
 /// Code and sentence; `{name}` stands for a value of the finding.
 pub const SENTENCES: &[(&str, &str)] = &[
-    ("nest.too-large", "{design}, {width} by {height}, fits on none of the stock in any turn it may take; {count} of it stay without a place."),
+    (
+        "nest.too-large",
+        "{design}, {width} by {height}, fits on none of the stock in any turn it may take; {count} of it stay without a place.",
+    ),
     ("nest.choose-larger", "Choose a larger sheet or a wider roll, allow it to be turned, or print it smaller."),
     ("nest.unplaced", "{count} of {design} found no place on the stock there is."),
     ("nest.add-stock", "Add stock, or allow more sheets of what is there."),
@@ -25,7 +28,10 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("nest.check-margin", "Check its size and its margin."),
     ("nest.wide-spacing", "The spacing of {spacing} is wider than {stock}: only one piece lies on each."),
     ("nest.check-spacing", "Check the spacing; a few millimetres are usual."),
-    ("nest.lock-fault", "Locked piece {piece} names a design, sheet, stock item or place that does not fit the others."),
+    (
+        "nest.lock-fault",
+        "Locked piece {piece} names a design, sheet, stock item or place that does not fit the others.",
+    ),
     ("nest.move-lock", "Place the piece again or release it."),
     ("nest.set-aside", "The layout found did not pass the check and was set aside."),
     ("nest.tell-us", "Keep this order's file: the fault is ours. Laying out again with another seed may help."),

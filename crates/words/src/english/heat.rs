@@ -1,4 +1,0 @@
-//! What `heat` says.
-
-/// Code and sentence.
-pub const SENTENCES: &[(&str, &str)] = &[];

@@ -2,7 +2,7 @@
 
 use crate::art_folder::{ArtFolder, read_arts};
 use crate::codes;
-use crate::output::{different_sheets, sheet_name, write_sheets};
+use crate::output::{sheet_name, write_sheets};
 use crate::pictures::Album;
 use crate::refusal::Refusal;
 use crate::safe_folder::SafeFolder;
@@ -132,7 +132,7 @@ fn write_rest(shop: &Shop, plan: &Plan, orders: &[Order], arts: &Arts, folder: &
     }
     for (nth, pool) in plan.pools.iter().enumerate() {
         let drawn = album.sheets(pool);
-        for (at, times) in different_sheets(pool) {
+        for (at, times) in pool.different_sheets() {
             let name = format!("pictures/sheet-{}.svg", sheet_name(pool, at, times));
             folder.write(&name, drawn[at].as_bytes())?;
         }

@@ -28,32 +28,12 @@ pub(crate) fn write_sheets(
 ) -> Result<Vec<Finding>, Refusal> {
     let mut findings = Vec::new();
     for pool in &plan.pools {
-        for (at, times) in different_sheets(pool) {
+        for (at, times) in pool.different_sheets() {
             let sheet = Sheet { shop, plan, orders, arts, pool, at, times };
             sheet.write(folder, watch, &mut findings)?;
         }
     }
     Ok(findings)
-}
-
-/// Each different sheet of a pool with how often it is made: one file serves
-/// all sheets of one and the same layout.
-pub(crate) fn different_sheets(pool: &Pool) -> Vec<(usize, usize)> {
-    let same = |a: &nest::Sheet, b: &nest::Sheet| {
-        let place = |p: &nest::Piece| (p.design, p.x_mm, p.y_mm, p.rotation_deg, p.mirrored);
-        a.stock == b.stock
-            && a.charged_length_mm == b.charged_length_mm
-            && a.pieces.len() == b.pieces.len()
-            && a.pieces.iter().zip(&b.pieces).all(|(a, b)| place(a) == place(b))
-    };
-    let mut different: Vec<(usize, usize)> = Vec::new();
-    for (at, sheet) in pool.layout.sheets.iter().enumerate() {
-        match different.iter_mut().find(|(first, _)| same(&pool.layout.sheets[*first], sheet)) {
-            Some((_, times)) => *times += 1,
-            None => different.push((at, 1)),
-        }
-    }
-    different
 }
 
 /// The name of a sheet's files: its pool, its number, how often it is made.

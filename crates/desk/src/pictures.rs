@@ -157,28 +157,33 @@ impl Album<'_> {
     pub fn timeline(&self) -> Vec<String> {
         let timeline = &self.plan.timeline;
         let Some(schedule) = &timeline.schedule else { return Vec::new() };
-        let clock = |second: i64| self.speech.moment(timeline.moment(second));
+        let clock = |second: i64| self.speech.time(timeline.moment(second).time());
         let temperature =
             |c: i32| self.speech.temperature_pair(Temperature::from_c(f64::from(c)).unwrap_or_default()).0;
         let term = |code| self.speech.term(code);
         let (title, due, late) = (term(crate::codes::TIMELINE), term(crate::codes::DUE), term(crate::codes::LATE));
         let (set_up, cooling) = (term(crate::codes::SET_UP), term(crate::codes::COOLING));
         let finishing = term(crate::codes::FINISHING);
-        let text = TimelineText {
-            title: &title,
-            description: &title,
-            clock: &clock,
-            temperature: &temperature,
-            due: &due,
-            late: &late,
-            now: "",
-            set_up: &set_up,
-            cooling: &cooling,
-            finishing: &finishing,
-        };
         drawing::timeline_windows(schedule)
             .into_iter()
-            .map(|window| drawing::timeline(&timeline.problem, schedule, window, &text))
+            .map(|window| {
+                // The axis shows the hour; the day stands in the name.
+                let day = self.speech.date(timeline.moment(window.start_s).date());
+                let title = format!("{title}, {day}");
+                let text = TimelineText {
+                    title: &title,
+                    description: &title,
+                    clock: &clock,
+                    temperature: &temperature,
+                    due: &due,
+                    late: &late,
+                    now: "",
+                    set_up: &set_up,
+                    cooling: &cooling,
+                    finishing: &finishing,
+                };
+                drawing::timeline(&timeline.problem, schedule, window, &text)
+            })
             .collect()
     }
 }

@@ -4,14 +4,31 @@ use crate::draft::LineDraft;
 use crate::result::{Goods, Pool, Purchase, PurchaseItem};
 use crate::{calendar, codes};
 use jiff::civil::{Date, DateTime};
-use nest::StockKind;
 use report::{Figure, Finding, Origin, Reason, Severity, Value};
 use std::collections::BTreeMap;
-use trade::{Freight, Shop, Supplier, SupplierId};
+use trade::{Freight, Shop, StockItem, StockShape, Supplier, SupplierId};
 use units::{Length, Money, MoneyError};
 
-/// Goods of one supplier with their sum.
-pub(crate) type Basket = BTreeMap<SupplierId, Vec<PurchaseItem>>;
+/// What is bought of one supplier.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Parcel {
+    pub items: Vec<PurchaseItem>,
+    pub set_up: Money,
+}
+
+impl Parcel {
+    pub fn empty(shop: &Shop) -> Self {
+        Self { items: Vec::new(), set_up: Money::zero(shop.currency) }
+    }
+
+    /// Value of the goods, without set-ups.
+    pub fn goods(&self) -> Result<Money, MoneyError> {
+        self.items.iter().try_fold(Money::zero(self.set_up.currency()), |sum, item| sum.plus(item.total))
+    }
+}
+
+/// Parcels by supplier.
+pub(crate) type Basket = BTreeMap<SupplierId, Parcel>;
 
 /// What carriage, handling and a minimum add to goods of a value.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -27,28 +44,21 @@ impl Carriage {
     }
 }
 
-/// The stock that layouts use up, by supplier.
+/// The stock that layouts use up, by supplier: at the price of identical sheets,
+/// with set-up once a layout. Cutting apart is the shop's own work and not bought.
 pub(crate) fn stock_basket(shop: &Shop, pools: &[Pool], basket: &mut Basket) -> Result<(), MoneyError> {
     for (at, pool) in pools.iter().enumerate() {
-        let mut counted: BTreeMap<(usize, i64, i64), u32> = BTreeMap::new();
-        for sheet in &pool.layout.sheets {
-            // Hundredths of a millimetre tell charged lengths apart.
-            let length = (sheet.charged_length_mm * 100.0).round() as i64;
-            *counted.entry((sheet.stock, length, sheet.price)).or_default() += 1;
-        }
-        for ((stock, length, price), quantity) in counted {
-            let Some(entry) = pool.stock.get(stock).filter(|entry| !entry.on_hand) else { continue };
+        for (first, times) in pool.different_sheets() {
+            let Some(sheet) = pool.layout.sheets.get(first) else { continue };
+            let Some(entry) = pool.stock.get(sheet.stock).filter(|entry| !entry.on_hand) else { continue };
             let item = shop.stock_item(entry.item);
             let Some(supplier) = item.supplier else { continue };
-            let is_roll = matches!(pool.instance.stock.get(stock).map(|s| s.kind), Some(StockKind::Roll { .. }));
-            let unit = Money::new(price, shop.currency);
-            basket.entry(supplier).or_default().push(PurchaseItem {
-                goods: Goods::Stock {
-                    item: entry.item,
-                    colour: pool.colour.clone(),
-                    length: if is_roll { Length::from_mm(length as f64 / 100.0) } else { None },
-                    pool: at,
-                },
+            let quantity = u32::try_from(times).unwrap_or(u32::MAX);
+            let (unit, set_up, length) = film_price(shop, item, quantity, sheet.charged_length_mm)?;
+            let parcel = basket.entry(supplier).or_insert_with(|| Parcel::empty(shop));
+            parcel.set_up = parcel.set_up.plus(set_up)?;
+            parcel.items.push(PurchaseItem {
+                goods: Goods::Stock { item: entry.item, colour: pool.colour.clone(), length, pool: at },
                 quantity,
                 unit,
                 total: unit.times(i64::from(quantity))?,
@@ -58,8 +68,33 @@ pub(crate) fn stock_basket(shop: &Shop, pools: &[Pool], basket: &mut Basket) -> 
     Ok(())
 }
 
+/// Price of one of so many identical sheets (or of a length), set-up of their layout, length of a roll.
+fn film_price(
+    shop: &Shop,
+    item: &StockItem,
+    quantity: u32,
+    charged_mm: f64,
+) -> Result<(Money, Money, Option<Length>), MoneyError> {
+    match &item.shape {
+        StockShape::Sheet { price, identical, set_up, .. } => {
+            let better = identical.iter().filter(|step| step.from <= quantity).max_by_key(|step| step.from);
+            let unit = better.map_or(*price, |step| step.price);
+            Ok((unit, set_up.unwrap_or(Money::zero(shop.currency)), None))
+        }
+        StockShape::Roll { step, price_per_step, .. } => {
+            let steps = (charged_mm / step.mm().max(f64::MIN_POSITIVE)).round().clamp(0.0, 1e9) as i64;
+            Ok((price_per_step.times(steps)?, Money::zero(shop.currency), Length::from_mm(charged_mm)))
+        }
+    }
+}
+
 /// The blanks of a line, by supplier.
-pub(crate) fn garment_basket(line: &LineDraft<'_>, spare: u32, basket: &mut Basket) -> Result<(), MoneyError> {
+pub(crate) fn garment_basket(
+    shop: &Shop,
+    line: &LineDraft<'_>,
+    spare: u32,
+    basket: &mut Basket,
+) -> Result<(), MoneyError> {
     let (false, Some(supplier)) = (line.brought, line.style.supplier) else { return Ok(()) };
     let most = line.sizes.iter().map(|(_, count)| *count).max().unwrap_or(0);
     let mut spare = spare;
@@ -68,7 +103,7 @@ pub(crate) fn garment_basket(line: &LineDraft<'_>, spare: u32, basket: &mut Bask
         // A spare is bought in the size there is most of.
         let more = if *count == most { std::mem::take(&mut spare) } else { 0 };
         let quantity = count.saturating_add(more);
-        basket.entry(supplier).or_default().push(PurchaseItem {
+        basket.entry(supplier).or_insert_with(|| Parcel::empty(shop)).items.push(PurchaseItem {
             goods: Goods::Garment {
                 order: line.subject.order.unwrap_or(0),
                 style: line.garment,
@@ -81,11 +116,6 @@ pub(crate) fn garment_basket(line: &LineDraft<'_>, spare: u32, basket: &mut Bask
         });
     }
     Ok(())
-}
-
-/// Sum of a basket's items of one supplier.
-pub(crate) fn goods_value(shop: &Shop, items: &[PurchaseItem]) -> Result<Money, MoneyError> {
-    items.iter().try_fold(Money::zero(shop.currency), |sum, item| sum.plus(item.total))
 }
 
 /// What a supplier adds to goods of this value.
@@ -118,9 +148,9 @@ pub(crate) fn purchases(
     findings: &mut Vec<Finding>,
 ) -> Result<Vec<Purchase>, MoneyError> {
     let mut all = Vec::new();
-    for (id, items) in basket {
+    for (id, parcel) in basket {
         let supplier = shop.supplier(id);
-        let goods = goods_value(shop, &items)?;
+        let goods = parcel.goods()?;
         let extra = carriage(shop, supplier, goods)?;
         let order_by = calendar::order_by(supplier, needed);
         if order_by.date() < today {
@@ -128,12 +158,13 @@ pub(crate) fn purchases(
         }
         all.push(Purchase {
             supplier: id,
-            items,
+            items: parcel.items,
             goods,
+            set_up: parcel.set_up,
             top_up: extra.top_up,
             handling: extra.handling,
             freight: extra.freight,
-            total: goods.plus(extra.sum()?)?,
+            total: goods.plus(parcel.set_up)?.plus(extra.sum()?)?,
             order_by: Figure::new(order_by, order_reason(supplier, needed)),
             arrives: calendar::arrival(supplier, order_by.date()),
             earliest: calendar::arrival(supplier, today),

@@ -365,8 +365,8 @@ fn alone(
     let zero = Money::zero(shop.currency);
     let transfers = price::sum(pools.iter().map(|pool| pool.cost.value), Some(zero))?;
     let mut goods: BTreeMap<SupplierId, Money> = BTreeMap::new();
-    for (supplier, items) in &basket {
-        goods.insert(*supplier, buy::goods_value(shop, items)?);
+    for (supplier, parcel) in &basket {
+        goods.insert(*supplier, parcel.goods()?);
     }
     if let (Some(blanks), Some(supplier)) = (basis.blanks, draft.style.supplier) {
         let blanks = blanks.scaled(i64::from(pieces), i64::from(basis.pieces.max(1)), Rounding::Up)?;
@@ -562,16 +562,15 @@ impl Other<'_, '_> {
         for (nth, draft) in self.drafts.iter().enumerate() {
             let Some(draft) = draft else { continue };
             let mut own = buy::Basket::new();
-            buy::garment_basket(draft, crate::pressing::spare_garments(shop, draft), &mut own)?;
-            for (supplier, items) in own {
-                let value = buy::goods_value(shop, &items)?;
+            buy::garment_basket(shop, draft, crate::pressing::spare_garments(shop, draft), &mut own)?;
+            for (supplier, parcel) in own {
+                let value = parcel.goods()?;
                 *taken_of.entry(supplier).or_default().entry(nth).or_default() += value.minor();
-                basket.entry(supplier).or_default().extend(items);
+                basket.entry(supplier).or_insert_with(|| buy::Parcel::empty(shop)).items.extend(parcel.items);
             }
         }
-        for (supplier, items) in &basket {
-            let goods = buy::goods_value(shop, items)?;
-            let extra = buy::carriage(shop, shop.supplier(*supplier), goods)?.sum()?;
+        for (supplier, parcel) in &basket {
+            let extra = buy::carriage(shop, shop.supplier(*supplier), parcel.goods()?)?.sum()?;
             let Some(lines) = taken_of.get(supplier) else { continue };
             let weights: Vec<i64> = lines.values().map(|value| (*value).max(1)).collect();
             for (line, part) in lines.keys().zip(split(extra, &weights)?) {

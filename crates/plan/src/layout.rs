@@ -267,6 +267,9 @@ pub(crate) fn one_piece(region: &Region) -> Option<Outline> {
     if let [one] = simple.outlines.as_slice() {
         return Some(one.clone());
     }
+    if simple.outlines.len() > MOST_BRIDGED {
+        return hull(simple.outlines.iter().flat_map(Outline::outer));
+    }
     // Grown a little more than shrunk, so that the result covers the art.
     let wide = geometry::grow(&simple, BRIDGE_MM);
     let joined = geometry::simplify_outward(&geometry::shrink(&wide, BRIDGE_MM * 0.98), OUTLINE_TOLERANCE_MM);
@@ -275,6 +278,9 @@ pub(crate) fn one_piece(region: &Region) -> Option<Outline> {
         _ => hull(simple.outlines.iter().flat_map(Outline::outer)),
     }
 }
+
+/// Scattered in more parts than this, a print is cut out along its hull.
+const MOST_BRIDGED: usize = 40;
 
 /// The convex hull by Andrew's monotone chain (Information Processing Letters 9, 1979).
 fn hull<'a>(points: impl Iterator<Item = &'a Point>) -> Option<Outline> {

@@ -302,7 +302,7 @@ fn bought(
             let Some(line) = line else { continue };
             let planned = work.iter().any(|work| work.order == at && work.line == nth);
             if planned && taken(&chosen[at][nth]).is_some() {
-                buy::garment_basket(line, pressing::spare_garments(shop, line), &mut basket)?;
+                buy::garment_basket(shop, line, pressing::spare_garments(shop, line), &mut basket)?;
             }
         }
     }

@@ -15,7 +15,7 @@ use trade::{
 use units::{Duration, Temperature, TemperatureDifference};
 
 /// Draws for the ranges of doubt shown on cards.
-const SAMPLES: usize = 100;
+const SAMPLES: usize = 60;
 /// Pad at the start of a run, °C; warm from a few closed cycles (common practice, no source).
 const PAD_START_C: f64 = 45.0;
 /// Open between preheat and press, s (common practice, no source).

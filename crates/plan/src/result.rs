@@ -303,6 +303,32 @@ pub struct Pool {
     pub paid_area: Area,
 }
 
+impl Pool {
+    /// Each different sheet by its index in the layout, with how often it is made.
+    pub fn different_sheets(&self) -> Vec<(usize, usize)> {
+        // Bits tell places apart as the engine does that gives identical sheets their price.
+        let key = |sheet: &nest::Sheet| {
+            let mut lies: Vec<(usize, u64, u64, u64, bool)> = sheet
+                .pieces
+                .iter()
+                .map(|p| (p.design, p.x_mm.to_bits(), p.y_mm.to_bits(), p.rotation_deg.to_bits(), p.mirrored))
+                .collect();
+            lies.sort_unstable();
+            (sheet.stock, sheet.charged_length_mm.to_bits(), lies)
+        };
+        let mut different: Vec<(usize, usize)> = Vec::new();
+        let mut seen = std::collections::BTreeMap::new();
+        for (at, sheet) in self.layout.sheets.iter().enumerate() {
+            let place = *seen.entry(key(sheet)).or_insert(different.len());
+            match different.get_mut(place) {
+                Some((_, times)) => *times += 1,
+                None => different.push((at, 1)),
+            }
+        }
+        different
+    }
+}
+
 /// A design in a pool. Its outline is in the frame of the art box: origin lower
 /// left, y up, not mirrored.
 #[derive(Debug, Clone, PartialEq)]
@@ -368,6 +394,8 @@ pub struct Purchase {
     pub items: Vec<PurchaseItem>,
     /// Goods value.
     pub goods: Money,
+    /// Charged once for each different layout.
+    pub set_up: Money,
     /// Charged to reach the supplier's minimum.
     pub top_up: Money,
     /// Handling.

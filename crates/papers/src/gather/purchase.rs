@@ -33,6 +33,9 @@ fn list(teller: &Teller<'_>, purchase: &Purchase) -> SupplierList {
     let supplier = teller.shop.supplier(purchase.supplier);
     let name = text("supplier", supplier.name.as_str());
     let mut sums = vec![(teller.label("papers.goods"), teller.money(purchase.goods))];
+    if purchase.set_up.minor() != 0 {
+        sums.push((teller.label("papers.set-up"), teller.money(purchase.set_up)));
+    }
     if purchase.top_up.minor() != 0 {
         let label = match supplier.minimum {
             Some(minimum) => teller.say("papers.top-up", &[Named { name: "minimum", value: Value::Money(minimum) }]),

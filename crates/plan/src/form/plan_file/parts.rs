@@ -498,6 +498,7 @@ pub(super) struct PurchaseFile {
     supplier: String,
     items: Vec<ItemFile>,
     goods: i64,
+    set_up: i64,
     top_up: i64,
     handling: i64,
     freight: i64,
@@ -539,6 +540,7 @@ pub(super) fn purchase(shop: &Shop, purchase: &Purchase) -> PurchaseFile {
             })
             .collect(),
         goods: purchase.goods.minor(),
+        set_up: purchase.set_up.minor(),
         top_up: purchase.top_up.minor(),
         handling: purchase.handling.minor(),
         freight: purchase.freight.minor(),

@@ -1,0 +1,312 @@
+//! The main job through the front door: the program is run as a person runs it.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+const TODAY: &str = "2026-11-24";
+
+/// A folder with the demo's shop and art, and an order of one's own.
+struct Desk {
+    home: tempfile::TempDir,
+}
+
+impl Desk {
+    fn new() -> Self {
+        let home = tempfile::tempdir().expect("a folder");
+        let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo");
+        for folder in ["shop", "art"] {
+            fs::create_dir(home.path().join(folder)).expect("a folder");
+            for entry in fs::read_dir(demo.join(folder)).expect("the demo") {
+                let path = entry.expect("an entry").path();
+                if path.is_file() {
+                    fs::copy(&path, home.path().join(folder).join(path.file_name().expect("a name"))).expect("copied");
+                }
+            }
+        }
+        Self { home }
+    }
+
+    fn path(&self, name: &str) -> PathBuf {
+        self.home.path().join(name)
+    }
+
+    fn plan(&self, order: &str, more: &[&str]) -> Output {
+        fs::write(self.path("order.toml"), order).expect("written");
+        Command::new(env!("CARGO_BIN_EXE_bondline"))
+            .current_dir(self.home.path())
+            .args(["plan", "order.toml", "--shop", "shop", "--out", "out", "--effort", "0", "--today", TODAY])
+            .args(more)
+            .output()
+            .expect("the program runs")
+    }
+
+    fn json(&self) -> serde_json::Value {
+        let text = fs::read_to_string(self.path("out/plan.json")).expect("a plan");
+        serde_json::from_str(&text).expect("JSON")
+    }
+}
+
+fn order(lines: &str) -> String {
+    format!("version = 1\ncustomer = \"Kite crew\"\ndue = \"2026-12-18\"\n{lines}")
+}
+
+fn totes(count: i64, art: &str) -> String {
+    format!(
+        "[[line]]\ngarment = \"tote-canvas\"\ncolour = \"natural\"\nsizes = {{ \"one size\" = {count} }}\n\
+         [[line.print]]\nart = \"{art}\"\nposition = \"bag side\"\nwidth = \"120 mm\"\n"
+    )
+}
+
+fn words(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr)
+}
+
+fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+    let mut all = BTreeMap::new();
+    let mut folders = vec![folder.to_path_buf()];
+    while let Some(next) = folders.pop() {
+        for entry in fs::read_dir(&next).expect("a folder") {
+            let path = entry.expect("an entry").path();
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                let name = path.strip_prefix(folder).expect("inside").to_path_buf();
+                all.insert(name, fs::read(&path).expect("read"));
+            }
+        }
+    }
+    all
+}
+
+#[test]
+fn a_plan_is_whole_and_its_sums_add_up() {
+    let desk = Desk::new();
+    let output = desk.plan(&order(&totes(12, "art/kite.svg")), &[]);
+    assert_eq!(output.status.code(), Some(0), "{}", words(&output));
+    let plan = desk.json();
+    let order = &plan["orders"][0];
+    let price = &order["price"];
+    let number = |value: &serde_json::Value| value.as_i64().expect("a number");
+    let lines: i64 = order["lines"].as_array().expect("lines").iter().map(|line| number(&line["price"]["total"])).sum();
+    assert_eq!(lines, number(&price["lines"]));
+    let taxes: i64 = price["taxes"].as_array().expect("taxes").iter().map(|tax| number(&tax["amount"])).sum();
+    assert_eq!(number(&price["net"]["value"]) + taxes, number(&price["gross"]));
+    for line in order["lines"].as_array().expect("lines") {
+        let costs: i64 =
+            line["price"]["costs"].as_array().expect("costs").iter().map(|cost| number(&cost["amount"]["value"])).sum();
+        assert_eq!(costs, number(&line["price"]["cost"]));
+        assert_eq!(number(&line["price"]["unit"]["value"]) * 12, number(&line["price"]["total"]));
+    }
+    for purchase in plan["purchases"].as_array().expect("purchases") {
+        let items: i64 =
+            purchase["items"].as_array().expect("items").iter().map(|item| number(&item["total"])).sum();
+        assert_eq!(items, number(&purchase["goods"]));
+        let parts: i64 = ["goods", "set_up", "top_up", "handling", "freight"].iter().map(|part| number(&purchase[part])).sum();
+        assert_eq!(parts, number(&purchase["total"]));
+    }
+    // Every transfer asked for lies on some sheet, once.
+    let print = &order["lines"][0]["prints"][0];
+    let placed: usize = plan["pools"][0]["sheets"]
+        .as_array()
+        .expect("sheets")
+        .iter()
+        .map(|sheet| sheet["pieces"].as_array().expect("pieces").iter().filter(|piece| piece["spare"] == false).count())
+        .sum();
+    assert_eq!(placed as i64, number(&print["transfers"]));
+    for name in ["papers/quote-1.pdf", "papers/job-tickets-1.pdf", "papers/purchase-list.pdf", "summary.txt"] {
+        assert!(desk.path("out").join(name).is_file(), "{name}");
+    }
+}
+
+/// A sheet's PNG has the pixels of its millimetres at 300 to the inch, and says
+/// so: 300 dpi is 11,811 pixels a metre (PNG specification, third edition, pHYs).
+#[test]
+fn sheets_have_their_exact_size() {
+    let desk = Desk::new();
+    let output = desk.plan(&order(&totes(6, "art/sunset.svg")), &[]);
+    assert_eq!(output.status.code(), Some(0), "{}", words(&output));
+    let mut seen = 0;
+    for (name, bytes) in files(&desk.path("out")) {
+        if name.extension().is_none_or(|ending| ending != "png") {
+            continue;
+        }
+        seen += 1;
+        let reader = png::Decoder::new(std::io::Cursor::new(&bytes)).read_info().expect("a PNG");
+        let info = reader.info();
+        let dims = info.pixel_dims.expect("a size tag");
+        assert_eq!((dims.xppu, dims.yppu, dims.unit), (11_811, 11_811, png::Unit::Meter), "{}", name.display());
+        let plan = desk.json();
+        let charged = plan["pools"][0]["sheets"][0]["charged_length_mm"].as_f64().expect("a length");
+        let most = (charged / 25.4 * 300.0).round() as u32;
+        assert!(info.height <= most && info.width > 1000, "{} is {} × {}", name.display(), info.width, info.height);
+    }
+    assert!(seen > 0, "a bought sheet was written");
+}
+
+#[test]
+fn the_same_bytes_on_one_thread_or_two() {
+    let desk = Desk::new();
+    let text = order(&(totes(7, "art/kite.svg") + &totes(3, "art/sunset.svg")));
+    let mut plans = Vec::new();
+    for threads in ["1", "2", "2"] {
+        let output = desk.plan(&text, &["--threads", threads, "--effort", "60000"]);
+        assert_eq!(output.status.code(), Some(0), "{}", words(&output));
+        plans.push(files(&desk.path("out")));
+    }
+    assert!(plans[0].len() > 10);
+    for other in &plans[1..] {
+        assert_eq!(plans[0].keys().collect::<Vec<_>>(), other.keys().collect::<Vec<_>>());
+        for (name, bytes) in &plans[0] {
+            assert!(other[name] == *bytes, "{} differs", name.display());
+        }
+    }
+}
+
+#[test]
+fn a_changed_order_changes_the_plan_as_a_person_would_expect() {
+    let desk = Desk::new();
+    let net = |desk: &Desk| desk.json()["orders"][0]["price"]["net"]["value"].as_i64().expect("a price");
+    desk.plan(&order(&totes(12, "art/kite.svg")), &[]);
+    let (once, first) = (net(&desk), desk.json());
+    desk.plan(&order(&totes(24, "art/kite.svg")), &[]);
+    assert!(net(&desk) > once, "twice as many cost more");
+    assert!(net(&desk) < 2 * once, "but less than twice as much: set-up is shared");
+
+    // A dearer sheet of the transfer that was taken.
+    let stock = fs::read_to_string(desk.path("shop/stock.toml")).expect("stock");
+    let dearer = stock.replace("price = \"", "price = \"9").replace("price-per-step = \"", "price-per-step = \"9");
+    fs::write(desk.path("shop/stock.toml"), dearer).expect("written");
+    desk.plan(&order(&totes(12, "art/kite.svg")), &[]);
+    assert!(net(&desk) > once, "dearer film costs more");
+    fs::write(desk.path("shop/stock.toml"), stock).expect("written");
+
+    let near = order(&totes(12, "art/kite.svg")).replace("2026-12-18", "2026-11-25");
+    let output = desk.plan(&near, &[]);
+    assert!(words(&output).contains("is due"), "a near date is told: {}", words(&output));
+    assert_ne!(desk.json()["findings"], first["findings"]);
+}
+
+#[test]
+fn each_bad_line_stops_alone_with_one_clear_word() {
+    let desk = Desk::new();
+    fs::write(desk.path("art/empty.png"), b"").expect("written");
+    fs::write(desk.path("art/broken.png"), b"\x89PNG\r\n\x1a\nno picture").expect("written");
+    fs::write(desk.path("art/huge.png"), huge_png()).expect("written");
+    let outside = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"40mm\" height=\"40mm\" viewBox=\"0 0 40 40\">\
+                   <image href=\"file:///etc/hostname\" width=\"40\" height=\"40\"/></svg>";
+    fs::write(desk.path("art/outside.svg"), outside).expect("written");
+    let wide = totes(2, "art/kite.svg").replace("120 mm", "900 mm");
+    let unknown = totes(2, "art/kite.svg").replace("tote-canvas", "tote-canvass");
+    for (name, line) in [
+        ("missing art", totes(2, "art/none.svg")),
+        ("0-byte art", totes(2, "art/empty.png")),
+        ("broken art", totes(2, "art/broken.png")),
+        ("30,000 px claimed", totes(2, "art/huge.png")),
+        ("reference outside", totes(2, "art/outside.svg")),
+        ("wider than anything", wide),
+        ("unknown garment", unknown),
+    ] {
+        let output = desk.plan(&order(&(totes(3, "art/kite.svg") + &line)), &[]);
+        assert_eq!(output.status.code(), Some(1), "{name}: {}", words(&output));
+        let plan = desk.json();
+        let lines = plan["orders"][0]["lines"].as_array().expect("lines");
+        assert_eq!((lines[0]["state"].as_str(), lines[1]["state"].as_str()), (Some("planned"), Some("stopped")), "{name}");
+        let stops: Vec<&serde_json::Value> = plan["findings"]
+            .as_array()
+            .expect("findings")
+            .iter()
+            .filter(|finding| finding["severity"] == "stops-line")
+            .collect();
+        assert_eq!(stops.len(), 1, "{name}: one clear finding: {stops:#?}");
+        assert_eq!(stops[0]["line"], 1, "{name}");
+    }
+}
+
+/// A header that claims 30,000 × 30,000 px and nothing behind it.
+fn huge_png() -> Vec<u8> {
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, 30_000, 30_000);
+    encoder.set_color(png::ColorType::Rgba);
+    encoder.set_depth(png::BitDepth::Eight);
+    drop(encoder.write_header().expect("a header"));
+    bytes
+}
+
+#[test]
+fn a_refused_order_writes_nothing_and_names_the_place() {
+    let desk = Desk::new();
+    let good = order(&totes(3, "art/kite.svg"));
+    assert_eq!(desk.plan(&good, &[]).status.code(), Some(0));
+    let before = files(&desk.path("out"));
+    for (name, text, says) in [
+        ("negative quantity", good.replace("= 3", "= -3"), "order.toml"),
+        ("mistyped key", good.replace("garment =", "garmnet ="), "“garment” was probably meant"),
+        ("due before today", good.replace("2026-12-18", "2026-11-23"), "before today"),
+        ("not TOML", "customer = ".to_owned(), "order.toml"),
+        ("path out of the folder", good.replace("art/kite.svg", "../art/kite.svg"), "order's folder"),
+    ] {
+        let output = desk.plan(&text, &[]);
+        assert_eq!(output.status.code(), Some(2), "{name}: {}", words(&output));
+        assert!(words(&output).contains(says), "{name}: {}", words(&output));
+        assert!(files(&desk.path("out")) == before, "{name}: the earlier plan is whole");
+    }
+    let output = desk.plan(&good, &["--shop", "nowhere"]);
+    assert_eq!(output.status.code(), Some(2), "{}", words(&output));
+    assert!(files(&desk.path("out")) == before, "an unreadable shop leaves the earlier plan whole");
+}
+
+#[test]
+fn a_question_halts_its_line_until_somebody_answers() {
+    let desk = Desk::new();
+    let tees = "[[line]]\ngarment = \"tee-youth\"\ncolour = \"sky\"\nsizes = { Y-M = 4 }\n\
+                [[line.print]]\nart = \"art/kite.svg\"\nposition = \"full front\"\nwidth = \"150 mm\"\n";
+    let output = desk.plan(&order(tees), &[]);
+    assert_eq!(output.status.code(), Some(1), "{}", words(&output));
+    assert_eq!(desk.json()["orders"][0]["lines"][0]["state"], "waiting");
+    let answered = order(tees)
+        + "[[answer]]\nline = 1\nquestion = \"garment.halt-child\"\ngo-on = true\nby = \"the office\"\n";
+    let output = desk.plan(&answered, &[]);
+    assert_eq!(output.status.code(), Some(0), "{}", words(&output));
+    assert_eq!(desk.json()["orders"][0]["lines"][0]["state"], "planned");
+}
+
+#[test]
+fn the_demo_does_what_it_says() {
+    let home = tempfile::tempdir().expect("a folder");
+    let output = Command::new(env!("CARGO_BIN_EXE_bondline"))
+        .current_dir(home.path())
+        .args(["demo", "--out", "demo"])
+        .output()
+        .expect("the program runs");
+    assert_eq!(output.status.code(), Some(0), "{}", words(&output));
+    let said = words(&output);
+    assert!(said.contains("refused on purpose"), "{said}");
+    let text = fs::read_to_string(home.path().join("demo/plan/plan.json")).expect("a plan");
+    let plan: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+    let states: Vec<&str> = plan["orders"][0]["lines"]
+        .as_array()
+        .expect("lines")
+        .iter()
+        .map(|line| line["state"].as_str().expect("a state"))
+        .collect();
+    assert_eq!(states.iter().filter(|state| **state == "stopped").count(), 1);
+    assert_eq!(states.iter().filter(|state| **state == "planned").count(), states.len() - 1);
+    // Film cut in the shop is reversed; bought sheets read right.
+    let mut ways = BTreeMap::new();
+    for pool in plan["pools"].as_array().expect("pools") {
+        for sheet in pool["sheets"].as_array().expect("sheets") {
+            for piece in sheet["pieces"].as_array().expect("pieces") {
+                ways.entry(pool["transfer"].as_str().expect("a transfer").to_owned())
+                    .or_insert_with(Vec::new)
+                    .push(piece["mirrored"] == true);
+            }
+        }
+    }
+    for (transfer, mirrored) in &ways {
+        let cut = transfer.contains("film");
+        assert!(mirrored.iter().all(|way| *way == cut), "{transfer} is {}", if cut { "reversed" } else { "right-reading" });
+    }
+    assert!(ways.len() >= 3);
+}

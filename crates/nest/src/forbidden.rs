@@ -108,6 +108,12 @@ impl NoFit {
         Some(Depth { mm: best.sqrt(), out })
     }
 
+    /// A point of the boundary: `which` picks the edge, `along` the place on it, both from 0 to 1.
+    pub(crate) fn on_edge(&self, which: f64, along: f64) -> Option<[f64; 2]> {
+        let e = self.edges.get((which * self.edges.len() as f64) as usize)?;
+        Some([e.x + along * e.dx, e.y + along * e.dy])
+    }
+
     /// Only how deep; 0 outside.
     #[inline]
     pub(crate) fn depth_mm(&self, p: [f64; 2]) -> f64 {

@@ -125,6 +125,14 @@ impl Parts {
         fit.depth_mm(q)
     }
 
+    /// A place at which `b` touches `a`, picked by two numbers from 0 to 1.
+    pub(crate) fn touching(&self, a: usize, at_a: [f64; 2], b: usize, which: f64, along: f64) -> Option<[f64; 2]> {
+        let (fit, _, frame, sign) = self.question(a, at_a, b, at_a);
+        let q = fit.on_edge(which, along)?;
+        let turned = [frame.cos * q[0] - frame.sin * q[1], frame.sin * q[0] + frame.cos * q[1]];
+        Some([at_a[0] + sign * turned[0], at_a[1] + sign * turned[1]])
+    }
+
     /// The stretches of the line `from` + t·`along` on which `b` is too near to `a`.
     pub(crate) fn stretches(
         &self,
@@ -363,10 +371,10 @@ fn simplified(laid: &Outline, most: usize, spacing: f64) -> Shape {
         }
     }
     // The design is in one piece, so one part of the simplified region holds all of it.
-    let mut simple = largest(simple);
+    let simple = largest(simple);
     let rings = plain(&simple);
     let grown = if spacing > 2.0 * GIVE_MM {
-        plain(&geometry::grow_coarse(&simple, spacing - GIVE_MM))
+        plain(&largest(geometry::grow_coarse(&simple, spacing - GIVE_MM)))
     } else {
         drawn_in(&rings)
     };

@@ -269,13 +269,16 @@ impl Crowd {
         }
         let mut best = Trial { loss: here, to: now };
         for trial in starts.all {
-            let refined = self.descend(board, random, i, trial, &mut scratch);
+            let refined = self.descend(board, i, trial, &mut scratch);
             if refined.loss < best.loss {
                 best = refined;
             }
             if best.loss == 0.0 {
                 break;
             }
+        }
+        if best.loss > 0.0 {
+            best = self.feel(board, random, i, best);
         }
         self.put(board, i, best.to);
     }
@@ -302,32 +305,35 @@ impl Crowd {
         let Some((low, high)) = board.room(bin, class) else { return };
         let now = self.placed[i];
         let size = board.parts.classes[class].size();
-        let wide = 10;
+        let (wide, beside) = (5, 6);
         let near = if bin == now.bin { 6 } else { 0 };
         // The middle stays where it is under another turn.
         let (old, new) = (&board.parts.classes[now.class], &board.parts.classes[class]);
         let middle = [0, 1].map(|k| now.at[k] + (old.low[k] + old.high[k] - new.low[k] - new.high[k]) / 2.0);
-        for k in 0..wide + near {
+        for k in 0..wide + near + beside {
             let at = if k < wide {
                 [random.between(low[0], high[0]), random.between(low[1], high[1])]
-            } else {
+            } else if k < wide + near {
                 let spread = 0.25 * size[0].min(size[1]);
                 held([middle[0] + random.bell() * spread, middle[1] + random.bell() * spread], low, high)
+            } else {
+                let Some(at) = self.beside(board, random, class, bin) else { continue };
+                held(at, low, high)
             };
             let loss = self.loss(board, i, class, at, starts.limit());
             starts.offer(Trial { loss, to: Placed { class, at, bin } });
         }
     }
 
-    /// Follows the ways out, then feels its way with shrinking steps.
-    fn descend(
-        &self,
-        board: &mut Board<'_>,
-        random: &mut Random,
-        i: usize,
-        start: Trial,
-        clashes: &mut Vec<Clash>,
-    ) -> Trial {
+    /// A place that touches some piece of the bin, corners rather often.
+    fn beside(&self, board: &Board<'_>, random: &mut Random, class: usize, bin: usize) -> Option<Spot> {
+        let other = self.placed.get(random.below(self.placed.len())).filter(|p| p.bin == bin)?;
+        let along = if random.unit() < 0.5 { 0.0 } else { random.unit() };
+        board.parts.touching(other.class, other.at, class, random.unit(), along)
+    }
+
+    /// Follows the ways out as long as they lead down.
+    fn descend(&self, board: &mut Board<'_>, i: usize, start: Trial, clashes: &mut Vec<Clash>) -> Trial {
         let Some((low, high)) = board.room(start.to.bin, start.to.class) else { return start };
         let class = start.to.class;
         let mut best = start;
@@ -356,19 +362,12 @@ impl Crowd {
                 break;
             }
         }
-        self.feel(board, random, i, best, low, high)
+        best
     }
 
     /// Steps along random axes, longer after success, shorter after failure.
-    fn feel(
-        &self,
-        board: &mut Board<'_>,
-        random: &mut Random,
-        i: usize,
-        mut best: Trial,
-        low: Spot,
-        high: Spot,
-    ) -> Trial {
+    fn feel(&self, board: &mut Board<'_>, random: &mut Random, i: usize, mut best: Trial) -> Trial {
+        let Some((low, high)) = board.room(best.to.bin, best.to.class) else { return best };
         let class = best.to.class;
         let size = board.parts.classes[class].size();
         let mut step = 0.02 * size[0].min(size[1]);

@@ -19,14 +19,21 @@ pub(crate) struct Shrink<'a> {
     cut: f64,
     fails: u32,
     least_cut: f64,
+    /// The least clashing state met at the present target, and its clash.
+    near: Option<(f64, Vec<Placed>)>,
 }
+
+/// Rounds without progress before an attempt is given up.
+const ROUNDS: u32 = 100;
+/// Attempts at one target before a nearer one is taken.
+const TRIES: u32 = 4;
 
 impl<'a> Shrink<'a> {
     /// From a layout without clashes.
     pub(crate) fn new(board: Board<'a>, bin: usize, placed: Vec<Placed>, bound: Vec<bool>, random: Random) -> Self {
         let length = board.used(bin, &placed);
         let crowd = Crowd::new(&board, placed.clone(), bound);
-        Self { board, bin, random, crowd, best: placed, length, cut: 0.003, fails: 0, least_cut: 1e-5 }
+        Self { board, bin, random, crowd, best: placed, length, cut: 0.003, fails: 0, least_cut: 1e-5, near: None }
     }
 
     /// Positions evaluated so far.
@@ -39,6 +46,7 @@ impl<'a> Shrink<'a> {
         self.best = placed.to_vec();
         self.length = length;
         self.fails = 0;
+        self.near = None;
     }
 
     /// Searches for about `budget` evaluations; `late` is how far the whole
@@ -55,28 +63,38 @@ impl<'a> Shrink<'a> {
         let coarse = 0.012 * (1.0 - late).powi(2) + 0.0004;
         let cut = self.cut.clamp(self.least_cut, coarse);
         let target = self.length * (1.0 - cut);
-        self.start(target, late);
-        let patience = Patience { rounds: 150, budget: left };
+        self.start(target);
+        let patience = Patience { rounds: ROUNDS, budget: left };
         if self.crowd.separate(&mut self.board, &mut self.random, patience) {
             self.length = self.board.used(self.bin, &self.crowd.placed).min(target);
             self.best.clone_from(&self.crowd.placed);
-            self.fails = 0;
+            (self.fails, self.near) = (0, None);
             self.cut = (cut * 1.4).min(coarse);
-        } else {
-            self.fails += 1;
-            self.cut = cut * 0.5;
-            if self.cut < self.least_cut {
-                self.cut = coarse / 4.0;
-            }
+            return;
+        }
+        self.fails += 1;
+        let clash = self.crowd.count(&mut self.board);
+        if self.near.as_ref().is_none_or(|(least, _)| clash < *least) {
+            self.near = Some((clash, self.crowd.placed.clone()));
+        }
+        if self.fails.is_multiple_of(TRIES) {
+            self.near = None;
+            self.cut = if cut * 0.5 < self.least_cut { coarse / 2.0 } else { cut * 0.5 };
         }
     }
 
-    /// The best layout squeezed into `target`, stirred the more the more often it failed.
-    fn start(&mut self, target: f64, late: f64) {
+    /// The state an attempt starts from: the best layout squeezed into `target`,
+    /// or after a failure the least clashing one with two pieces exchanged.
+    fn start(&mut self, target: f64) {
         self.board.bins[self.bin].length = target;
+        self.crowd.forget();
+        if let Some((_, near)) = &self.near {
+            self.crowd.take(&self.board, near);
+            self.swap_two();
+            return;
+        }
         let best = self.best.clone();
         self.crowd.take(&self.board, &best);
-        self.crowd.forget();
         let begin = self.board.bins[self.bin].start;
         let line = begin + self.random.between(0.0, self.length);
         let by = self.length - target;
@@ -92,9 +110,6 @@ impl<'a> Shrink<'a> {
                 }
                 self.crowd.put(&self.board, at, p);
             }
-        }
-        if self.fails > 1 && self.random.unit() < 0.8 * (1.0 - late) + 0.15 {
-            self.swap_two();
         }
     }
 

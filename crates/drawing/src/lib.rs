@@ -6,12 +6,17 @@
 
 mod art;
 mod garment;
+mod heat;
 mod layout;
 mod svg;
 mod timeline;
 
 pub use self::art::{ArtText, art_findings};
 pub use self::garment::{ArtImage, GarmentPicture, Labelled, PrintOn, TemplateWords, garment_picture, template_pages};
+pub use self::heat::{
+    Curve, HeatText, Limit, LimitKind, Moment, WindowMarks, WindowText, constraint_colour, heat_curves, heat_window,
+    trace_points,
+};
 pub use layout::{LayoutText, layout, layout_sheets};
 pub use svg::{Anchor, Style, Svg, palette};
 pub use timeline::{TimelineRow, TimelineText, timeline, timeline_table, timeline_windows};

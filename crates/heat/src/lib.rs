@@ -15,6 +15,7 @@ pub mod boundary;
 pub mod calibrate;
 pub mod case;
 pub mod cloth;
+pub mod codes;
 mod column;
 pub mod cooling;
 pub mod dose;

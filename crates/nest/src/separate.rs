@@ -25,6 +25,8 @@ pub(crate) struct Crowd {
     pub(crate) bound: Vec<bool>,
     /// Weight of each pair, fixed things last.
     weight: Vec<f32>,
+    /// The least weight of each pair: large pieces in each other's way weigh more.
+    least: Vec<f32>,
     low: Vec<Spot>,
     high: Vec<Spot>,
     classes: Vec<usize>,
@@ -55,17 +57,20 @@ impl Crowd {
         let design = placed.iter().map(|p| board.parts.classes[p.class].shape).collect();
         let rows = placed.len();
         let all = rows + board.fixed.len();
+        let least = least_weights(board, &placed);
         let mut crowd = Self {
             placed,
             design,
             bound,
             weight: vec![1.0; rows * all],
+            least,
             depth: vec![0.0; rows * all],
             low: vec![[0.0; 2]; all],
             high: vec![[0.0; 2]; all],
             classes: vec![0; all],
             spots: vec![[0.0; 2]; all],
         };
+        crowd.forget();
         crowd.settle_all(board);
         crowd
     }
@@ -79,7 +84,7 @@ impl Crowd {
 
     /// Forgets which pairs clashed.
     pub(crate) fn forget(&mut self) {
-        self.weight.fill(1.0);
+        self.weight.clone_from(&self.least);
     }
 
     fn settle_all(&mut self, board: &Board<'_>) {
@@ -231,11 +236,11 @@ impl Crowd {
     /// Pairs that clash grow heavier, the deepest most; the others slowly forget.
     fn weigh(&mut self) {
         let deepest = self.depth.iter().copied().fold(0.0_f32, f32::max).max(1e-12);
-        for (weight, depth) in self.weight.iter_mut().zip(&self.depth) {
+        for ((weight, least), depth) in self.weight.iter_mut().zip(&self.least).zip(&self.depth) {
             *weight = if *depth > 0.0 {
-                (*weight * (1.2 + 0.6 * depth / deepest)).min(1e6)
+                (*weight * (1.2 + 0.6 * depth / deepest)).min(1e8)
             } else {
-                (*weight * 0.95).max(1.0)
+                (*weight * 0.95).max(*least)
             };
         }
     }
@@ -305,8 +310,8 @@ impl Crowd {
         let Some((low, high)) = board.room(bin, class) else { return };
         let now = self.placed[i];
         let size = board.parts.classes[class].size();
-        let (wide, beside) = (5, 6);
-        let near = if bin == now.bin { 6 } else { 0 };
+        let (wide, beside) = (3, 12);
+        let near = if bin == now.bin { 4 } else { 0 };
         // The middle stays where it is under another turn.
         let (old, new) = (&board.parts.classes[now.class], &board.parts.classes[class]);
         let middle = [0, 1].map(|k| now.at[k] + (old.low[k] + old.high[k] - new.low[k] - new.high[k]) / 2.0);
@@ -394,6 +399,15 @@ impl Crowd {
         }
         best
     }
+}
+
+/// Weights to begin with: the fourth root of both areas against the mean.
+fn least_weights(board: &Board<'_>, placed: &[Placed]) -> Vec<f32> {
+    let area = |p: &Placed| board.parts.area.get(board.parts.classes[p.class].shape).copied();
+    let mean = placed.iter().filter_map(area).sum::<f64>() / placed.len().max(1) as f64;
+    let factor = |p: &Placed| area(p).map_or(1.0, |a| (a / mean.max(1e-12)).powf(0.25).clamp(0.1, 10.0));
+    let all: Vec<f64> = placed.iter().chain(&board.fixed).map(factor).collect();
+    placed.iter().flat_map(|p| all.iter().map(move |f| (factor(p) * f) as f32)).collect()
 }
 
 /// A place and its loss.

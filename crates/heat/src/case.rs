@@ -350,63 +350,79 @@ impl<'a> Walk<'a> {
 
 /// What the probes see as the run goes.
 struct Log {
-    probes: Vec<(Place, Option<(usize, usize)>, Reading)>,
-    dose: Option<(Place, Option<(usize, usize)>, f64, DoseMeter)>,
+    probes: Vec<Seeing>,
+    dose: Option<Dosing>,
     values: usize,
+}
+
+/// A probe, the cells of its layer while it is there, and what it has read.
+struct Seeing {
+    place: Place,
+    cells: Option<(usize, usize)>,
+    reading: Reading,
+}
+
+/// The place of a dose, the last temperature there, and what is counted.
+struct Dosing {
+    place: Place,
+    cells: Option<(usize, usize)>,
+    last_c: f64,
+    meter: DoseMeter,
 }
 
 impl Log {
     fn new(case: &Case) -> Self {
         let values = case.times_s.len();
-        let reading = |probe: &Probe| Reading {
-            name: probe.name.clone(),
-            values_c: Vec::with_capacity(values),
-            peak_c: f64::NEG_INFINITY,
-            peak_at_s: 0.0,
+        let seeing = |probe: &Probe| Seeing {
+            place: probe.place,
+            cells: None,
+            reading: Reading {
+                name: probe.name.clone(),
+                values_c: Vec::with_capacity(values),
+                peak_c: f64::NEG_INFINITY,
+                peak_at_s: 0.0,
+            },
         };
-        Self {
-            probes: case.probes.iter().map(|p| (p.place, None, reading(p))).collect(),
-            dose: case.dose.map(|d| (d.place, None, 0.0, DoseMeter::new(d.rule))),
-            values,
-        }
+        let dosing = |d: DoseAt| Dosing { place: d.place, cells: None, last_c: 0.0, meter: DoseMeter::new(d.rule) };
+        Self { probes: case.probes.iter().map(seeing).collect(), dose: case.dose.map(dosing), values }
     }
 
     fn begin(&mut self, column: &Column, edges: [Edge; 2], time: f64, first: bool) {
-        for (place, cells, reading) in &mut self.probes {
-            *cells = column.place(place.layer());
-            if first && let Some(t) = read(column, *place, *cells, edges) {
-                (reading.peak_c, reading.peak_at_s) = (t, time);
+        for probe in &mut self.probes {
+            probe.cells = column.place(probe.place.layer());
+            if first && let Some(t) = read(column, probe.place, probe.cells, edges) {
+                (probe.reading.peak_c, probe.reading.peak_at_s) = (t, time);
             }
         }
-        if let Some((place, cells, last, _)) = &mut self.dose {
-            *cells = column.place(place.layer());
-            *last = read(column, *place, *cells, edges).unwrap_or(f64::NEG_INFINITY);
+        if let Some(dose) = &mut self.dose {
+            dose.cells = column.place(dose.place.layer());
+            dose.last_c = read(column, dose.place, dose.cells, edges).unwrap_or(f64::NEG_INFINITY);
         }
     }
 
     fn seen(&mut self, column: &Column, edges: [Edge; 2], from: f64, time: f64, pressed: bool) {
-        for (place, cells, reading) in &mut self.probes {
-            if let Some(t) = read(column, *place, *cells, edges)
-                && t > reading.peak_c
+        for probe in &mut self.probes {
+            if let Some(t) = read(column, probe.place, probe.cells, edges)
+                && t > probe.reading.peak_c
             {
-                (reading.peak_c, reading.peak_at_s) = (t, time);
+                (probe.reading.peak_c, probe.reading.peak_at_s) = (t, time);
             }
         }
-        if let Some((place, cells, last, meter)) = &mut self.dose
-            && let Some(t) = read(column, *place, *cells, edges)
+        if let Some(dose) = &mut self.dose
+            && let Some(t) = read(column, dose.place, dose.cells, edges)
         {
             if pressed {
-                meter.add(*last, t, time - from);
+                dose.meter.add(dose.last_c, t, time - from);
             }
-            *last = t;
+            dose.last_c = t;
         }
     }
 
     fn record(&mut self, column: &Column, edges: [Edge; 2]) {
         let most = self.values;
-        for (place, cells, reading) in &mut self.probes {
-            if reading.values_c.len() < most {
-                reading.values_c.push(read(column, *place, *cells, edges));
+        for probe in &mut self.probes {
+            if probe.reading.values_c.len() < most {
+                probe.reading.values_c.push(read(column, probe.place, probe.cells, edges));
             }
         }
     }
@@ -414,10 +430,10 @@ impl Log {
     fn history(self, case: &Case, column: &Column, heat: HeatBook, steps: u64) -> History {
         History {
             times_s: case.times_s.clone(),
-            probes: self.probes.into_iter().map(|(_, _, reading)| reading).collect(),
+            probes: self.probes.into_iter().map(|p| p.reading).collect(),
             heat,
             water_left_kg_m2: (0..column.ids()).map(|id| column.water_left(id)).collect(),
-            dose: self.dose.map(|(_, _, _, meter)| (meter.above_s, meter.equivalent_s)),
+            dose: self.dose.map(|d| (d.meter.above_s, d.meter.equivalent_s)),
             steps,
         }
     }

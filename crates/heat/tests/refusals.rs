@@ -160,3 +160,47 @@ fn the_example_of_a_run_answers_sensibly() {
     let heat = |key: &str| answer["heat_j_m2"][key].as_f64().expect("a number");
     assert!((heat("in") - heat("stored") - heat("drying") - heat("out")).abs() < 1e-3 * heat("in"));
 }
+
+/// A small generator, so that the damage is the same on every machine.
+fn next(state: &mut u64) -> usize {
+    *state ^= *state << 13;
+    *state ^= *state >> 7;
+    *state ^= *state << 17;
+    (*state >> 8) as usize
+}
+
+/// Damaged examples are answered or refused; none panics or hangs.
+#[test]
+fn damaged_examples_never_panic() {
+    let mut state = 0x9E37_79B9_7F4A_7C15;
+    let scraps = ["-", "0", "9", "e9", "1e308", "null", "[", "]", "{}", "\"", ",", "-1e-320", "\u{e9}"];
+    let (mut answered, mut refused) = (0, 0);
+    for name in ["run", "cool", "calibrate", "platen", "window"] {
+        for _ in 0..120 {
+            let mut text = form::example(name).expect(name).to_owned();
+            for _ in 0..1 + next(&mut state) % 3 {
+                // Every other blow hits a digit and leaves the form whole.
+                let digits: Vec<usize> = text.match_indices(|c: char| c.is_ascii_digit()).map(|d| d.0).collect();
+                let whole = next(&mut state).is_multiple_of(2) && !digits.is_empty();
+                let at = if whole { digits[next(&mut state) % digits.len()] } else { next(&mut state) % text.len() };
+                let end = if whole { at + 1 } else { (at + next(&mut state) % 4).min(text.len()) };
+                let scrap = if whole {
+                    ["0", "3", "9", "99", "0.5", "1e5"][next(&mut state) % 6]
+                } else {
+                    scraps[next(&mut state) % scraps.len()]
+                };
+                if text.is_char_boundary(at) && text.is_char_boundary(end) {
+                    text.replace_range(at..end, scrap);
+                }
+            }
+            match answer(name, &text) {
+                Ok(_) => answered += 1,
+                Err(refusal) => {
+                    assert!(!refusal.to_string().is_empty());
+                    refused += 1;
+                }
+            }
+        }
+    }
+    assert!(answered > 10 && refused > 100, "{answered} answered, {refused} refused");
+}

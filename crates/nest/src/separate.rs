@@ -401,11 +401,11 @@ impl Crowd {
     }
 }
 
-/// Weights to begin with: the fourth root of both areas against the mean.
+/// Weights to begin with: the square root of both areas against the mean.
 fn least_weights(board: &Board<'_>, placed: &[Placed]) -> Vec<f32> {
     let area = |p: &Placed| board.parts.area.get(board.parts.classes[p.class].shape).copied();
     let mean = placed.iter().filter_map(area).sum::<f64>() / placed.len().max(1) as f64;
-    let factor = |p: &Placed| area(p).map_or(1.0, |a| (a / mean.max(1e-12)).powf(0.25).clamp(0.1, 10.0));
+    let factor = |p: &Placed| area(p).map_or(1.0, |a| (a / mean.max(1e-12)).sqrt().clamp(0.1, 10.0));
     let all: Vec<f64> = placed.iter().chain(&board.fixed).map(factor).collect();
     placed.iter().flat_map(|p| all.iter().map(move |f| (factor(p) * f) as f32)).collect()
 }

@@ -135,9 +135,9 @@ impl Svg {
     /// A straight line.
     pub fn line(&mut self, from: Point, to: Point, style: &Style<'_>) {
         let (a, b) = (self.placed(from), self.placed(to));
-        let _ = write!(
+        let _ = writeln!(
             self.body,
-            "<line x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"{}/>\n",
+            "<line x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"{}/>",
             number(a.x),
             number(a.y),
             number(b.x),
@@ -149,19 +149,19 @@ impl Svg {
     /// An open line through points.
     pub fn polyline(&mut self, points: &[Point], style: &Style<'_>) {
         let data = self.path_data(points, false);
-        let _ = write!(self.body, "<path d=\"{data}\"{}/>\n", attributes(style));
+        let _ = writeln!(self.body, "<path d=\"{data}\"{}/>", attributes(style));
     }
 
     /// A closed shape through points.
     pub fn polygon(&mut self, points: &[Point], style: &Style<'_>) {
         let data = self.path_data(points, true);
-        let _ = write!(self.body, "<path d=\"{data}\"{}/>\n", attributes(style));
+        let _ = writeln!(self.body, "<path d=\"{data}\"{}/>", attributes(style));
     }
 
     /// An outline with its holes open.
     pub fn outline(&mut self, outline: &Outline, style: &Style<'_>) {
         let data: String = outline.rings().map(|ring| self.path_data(ring, true)).collect();
-        let _ = write!(self.body, "<path fill-rule=\"evenodd\" d=\"{data}\"{}/>\n", attributes(style));
+        let _ = writeln!(self.body, "<path fill-rule=\"evenodd\" d=\"{data}\"{}/>", attributes(style));
     }
 
     /// Every part of a region.
@@ -174,9 +174,9 @@ impl Svg {
     /// An upright rectangle by two opposite corners, with rounded corners of `radius`.
     pub fn rectangle(&mut self, a: Point, b: Point, radius: f64, style: &Style<'_>) {
         let (a, b) = (self.placed(a), self.placed(b));
-        let _ = write!(
+        let _ = writeln!(
             self.body,
-            "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" rx=\"{}\"{}/>\n",
+            "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" rx=\"{}\"{}/>",
             number(a.x.min(b.x)),
             number(a.y.min(b.y)),
             number((a.x - b.x).abs()),
@@ -189,9 +189,9 @@ impl Svg {
     /// A circle.
     pub fn circle(&mut self, centre: Point, radius: f64, style: &Style<'_>) {
         let c = self.placed(centre);
-        let _ = write!(
+        let _ = writeln!(
             self.body,
-            "<circle cx=\"{}\" cy=\"{}\" r=\"{}\"{}/>\n",
+            "<circle cx=\"{}\" cy=\"{}\" r=\"{}\"{}/>",
             number(c.x),
             number(c.y),
             number(radius),
@@ -217,9 +217,9 @@ impl Svg {
         } else {
             format!(" transform=\"rotate({} {} {})\"", number(-turn_deg), number(p.x), number(p.y))
         };
-        let _ = write!(
+        let _ = writeln!(
             self.body,
-            "<text x=\"{}\" y=\"{}\" text-anchor=\"{anchor}\" font-size=\"{}\" fill=\"{colour}\"{turn}>{}</text>\n",
+            "<text x=\"{}\" y=\"{}\" text-anchor=\"{anchor}\" font-size=\"{}\" fill=\"{colour}\"{turn}>{}</text>",
             number(p.x),
             number(p.y),
             number(size),
@@ -248,7 +248,14 @@ impl Svg {
         // "Above" is towards the top of the paper whichever way y runs.
         let up = if self.flip.is_some() { 1.0 } else { -1.0 };
         if upright {
-            self.turned_text(Point::new(middle.x - size * 0.4, middle.y), Anchor::Middle, size, palette::SOFT, 90.0, label);
+            self.turned_text(
+                Point::new(middle.x - size * 0.4, middle.y),
+                Anchor::Middle,
+                size,
+                palette::SOFT,
+                90.0,
+                label,
+            );
         } else {
             self.text(Point::new(middle.x, middle.y + up * size * 0.4), Anchor::Middle, size, palette::SOFT, label);
         }
@@ -256,7 +263,7 @@ impl Svg {
 
     /// Opens a named group, so that a reader can switch it on and off; close it with [`Svg::end_group`].
     pub fn begin_group(&mut self, class: &str, title: &str) {
-        let _ = write!(self.body, "<g class=\"{}\"><title>{}</title>\n", escaped(class), escaped(title));
+        let _ = writeln!(self.body, "<g class=\"{}\"><title>{}</title>", escaped(class), escaped(title));
     }
 
     /// Closes the group opened last.
@@ -267,10 +274,10 @@ impl Svg {
     /// Puts a PNG, already encoded as base64, into an upright rectangle.
     pub fn png(&mut self, a: Point, b: Point, base64: &str, description: &str) {
         let (a, b) = (self.placed(a), self.placed(b));
-        let _ = write!(
+        let _ = writeln!(
             self.body,
             "<image x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" preserveAspectRatio=\"none\" \
-             href=\"data:image/png;base64,{base64}\"><title>{}</title></image>\n",
+             href=\"data:image/png;base64,{base64}\"><title>{}</title></image>",
             number(a.x.min(b.x)),
             number(a.y.min(b.y)),
             number((a.x - b.x).abs()),

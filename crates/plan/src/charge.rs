@@ -49,23 +49,22 @@ pub(crate) fn order(
 ) -> Result<OrderPrice, MoneyError> {
     let shop = bench.shop;
     let zero = Money::zero(shop.currency);
-    let materials = materials(shop, plan)?;
+    let materials = materials(bench, plan)?;
     let pieces: u32 = running(lines).map(|(_, line)| line.pieces()).fold(0, u32::saturating_add);
     let mut sums = Sums { cost: zero, lines: zero, work: Duration::ZERO, bought: zero };
-    for nth in 0..lines.len() {
-        let Some(draft) = bench.drafts[at][nth].as_ref().filter(|_| lines[nth].state == LineState::Planned) else {
-            continue;
-        };
+    for (nth, line) in lines.iter_mut().enumerate() {
+        let running = line.state == LineState::Planned;
+        let Some(draft) = bench.drafts[at][nth].as_ref().filter(|_| running) else { continue };
         let choices = &bench.chosen[at][nth];
         let extras = Extras::of(bench.way(at));
-        let basis = basis(bench, at, draft, &lines[nth], choices, pieces, &extras)?;
+        let basis = basis(bench, at, draft, line, choices, pieces, &extras)?;
         let material = materials.get(&(at, nth)).copied().unwrap_or(Material { transfers: zero, carriage: zero });
         let costs = price::costs(&basis, draft.pieces(), material, &shop.rates, &shop.spoilage)?;
         let ladder = crew.run(|| ladder(bench, draft, choices, &basis))?;
         let line_price = price::line_price(draft.pieces(), costs, &shop.pricing, ladder)?;
         sums.add(&line_price)?;
         findings.extend(falling(draft, &line_price));
-        lines[nth].price = Some(line_price);
+        line.price = Some(line_price);
     }
     findings.extend(lines.iter().enumerate().filter_map(|(nth, line)| brought(shop, at, nth, line)));
     total(shop, at, plan.today, sums, findings)
@@ -249,7 +248,8 @@ fn line_basis(
 }
 
 /// Each line's share of sheets, film and carriage, by order and line.
-fn materials(shop: &Shop, plan: &Plan) -> Result<BTreeMap<(usize, usize), Material>, MoneyError> {
+fn materials(bench: &Bench<'_>, plan: &Plan) -> Result<BTreeMap<(usize, usize), Material>, MoneyError> {
+    let shop = bench.shop;
     let zero = Money::zero(shop.currency);
     let mut shares: BTreeMap<(usize, usize), Material> = BTreeMap::new();
     // What each line takes of each supplier's goods, for sharing its carriage.
@@ -266,19 +266,16 @@ fn materials(shop: &Shop, plan: &Plan) -> Result<BTreeMap<(usize, usize), Materi
             }
         }
     }
-    for (at, order) in plan_lines(plan) {
+    for (line, draft) in numbered(bench.drafts) {
         for purchase in &plan.purchases {
-            for item in &purchase.items {
-                if let Goods::Garment { order: of, style, colour, .. } = &item.goods {
-                    for (nth, line) in order
-                        .iter()
-                        .filter(|(_, line)| *of == at && line.garment == Some(*style) && line.colour == *colour)
-                    {
-                        let _ = line;
-                        *taken.entry(purchase.supplier).or_default().entry((at, *nth)).or_default() +=
-                            item.total.minor();
-                    }
-                }
+            let value: i64 = purchase
+                .items
+                .iter()
+                .filter(|item| is_blank_of(&item.goods, line.0, draft))
+                .map(|item| item.total.minor())
+                .fold(0, i64::saturating_add);
+            if value > 0 {
+                *taken.entry(purchase.supplier).or_default().entry(line).or_default() += value;
             }
         }
     }
@@ -294,10 +291,25 @@ fn materials(shop: &Shop, plan: &Plan) -> Result<BTreeMap<(usize, usize), Materi
     Ok(shares)
 }
 
-type NumberedLines<'a> = Vec<(usize, &'a LinePlan)>;
+/// Every drafted line with its order and its place there.
+fn numbered<'a>(drafts: &'a [Vec<Option<LineDraft<'a>>>]) -> impl Iterator<Item = ((usize, usize), &'a LineDraft<'a>)> {
+    let of_order = |(at, lines): (usize, &'a Vec<Option<LineDraft<'a>>>)| {
+        lines.iter().enumerate().filter_map(move |(nth, line)| Some(((at, nth), line.as_ref()?)))
+    };
+    drafts.iter().enumerate().flat_map(of_order)
+}
 
-fn plan_lines(plan: &Plan) -> Vec<(usize, NumberedLines<'_>)> {
-    plan.orders.iter().enumerate().map(|(at, order)| (at, order.lines.iter().enumerate().collect())).collect()
+/// Whether a bought item is a blank of this line.
+fn is_blank_of(goods: &Goods, of_order: usize, draft: &LineDraft<'_>) -> bool {
+    match goods {
+        Goods::Garment { order, style, colour, size } => {
+            *order == of_order
+                && *style == draft.garment
+                && *colour == draft.colour.name
+                && draft.sizes.iter().any(|(own, _)| own.name == *size)
+        }
+        Goods::Stock { .. } => false,
+    }
 }
 
 fn supplier_of(shop: &Shop, pool: &Pool) -> Option<SupplierId> {

@@ -39,14 +39,10 @@ pub fn difference(shop: &Shop, before: &Plan, after: &Plan) -> Vec<Reason> {
                 }
             }
         }
-        if let (Some(old_finish), Some(new_finish)) = (&old.dates.finish, &new.dates.finish) {
-            if old_finish.value != new_finish.value {
-                all.push(change(
-                    codes::CHANGED_FINISH,
-                    Value::Moment(old_finish.value),
-                    Value::Moment(new_finish.value),
-                ));
-            }
+        if let (Some(old_finish), Some(new_finish)) = (&old.dates.finish, &new.dates.finish)
+            && old_finish.value != new_finish.value
+        {
+            all.push(change(codes::CHANGED_FINISH, Value::Moment(old_finish.value), Value::Moment(new_finish.value)));
         }
     }
     let (was, is) = (sheets(before), sheets(after));

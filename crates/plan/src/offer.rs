@@ -132,7 +132,7 @@ fn finish(
         weighing.for_it.push(Reason::new(codes::COSTS).from("cost", Value::Money(cost), Origin::Model));
     }
     // The gravest first; a stable sort keeps the order of the rules within a grade.
-    weighing.against.sort_by(|a, b| b.0.cmp(&a.0));
+    weighing.against.sort_by_key(|(fit, _)| std::cmp::Reverse(*fit));
     let lasting = lasting(&weighing, heat.as_ref());
     let candidate = Candidate {
         transfer: id,

@@ -1,12 +1,153 @@
 //! `bondline art check`.
 
 use crate::End;
-use clap::Args;
+use crate::progress::{complain, say};
+use art::{CleanArt, KindLimits, PrintSize, ReadOptions, SizeWish};
+use clap::{Args, Subcommand};
+use report::{Finding, Severity};
+use std::path::{Path, PathBuf};
+use trade::Kind;
+use trade::form::Worded;
+use units::{Length, UnitSystem, read_length};
+use words::Speech;
 
 /// Options of `art`.
 #[derive(Debug, Args)]
-pub(crate) struct Options {}
+pub(crate) struct Options {
+    #[command(subcommand)]
+    work: Work,
+}
 
-pub(crate) fn run(_: &Options) -> End {
-    End::Done
+#[derive(Debug, Subcommand)]
+enum Work {
+    /// Read an art file and say what must change at its final size.
+    Check(Check),
+}
+
+#[derive(Debug, Args)]
+struct Check {
+    /// The art: SVG, PNG, JPEG, WebP or PDF.
+    file: PathBuf,
+    /// Width as pressed, "90mm" or "3.5in"; left out: the file's own size.
+    #[arg(long, conflicts_with = "height")]
+    width: Option<String>,
+    /// Height as pressed, instead of the width.
+    #[arg(long)]
+    height: Option<String>,
+    /// Family of transfer it is for, as shop files write it: its usual limits are used.
+    #[arg(long = "for", default_value = "cut-film")]
+    kind: String,
+    /// Page of a document, from 1.
+    #[arg(long, default_value_t = 1)]
+    page: u32,
+    /// Remove the box of one colour behind the art.
+    #[arg(long)]
+    remove_background: bool,
+    /// Answer in JSON.
+    #[arg(long)]
+    json: bool,
+}
+
+pub(crate) fn run(options: &Options) -> End {
+    let Work::Check(check) = &options.work;
+    checked(check).unwrap_or_else(|error| {
+        complain(&error);
+        End::Refused
+    })
+}
+
+fn checked(check: &Check) -> Result<End, String> {
+    let speech = Speech::english(UnitSystem::Metric);
+    let said = |finding: &Finding| {
+        let said = speech.finding(finding);
+        format!("{}: {} {}", said.severity, said.what, said.remedy)
+    };
+    let limits = limits(&check.kind)?;
+    let bytes = bytes(&check.file)?;
+    let name = check.file.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    let options =
+        ReadOptions { page: check.page, remove_background: check.remove_background, ..ReadOptions::default() };
+    let read = art::read(&name, &bytes, &options).map_err(|finding| said(&finding))?;
+    let size = size(check, &read.value).map_err(|problem| problem.unwrap_or_else(|finding| said(&finding)))?;
+    let measured = art::measure(&read.value, size, &limits);
+    let findings: Vec<Finding> = read.findings.iter().chain(&measured.findings).cloned().collect();
+    if check.json {
+        let report = art::form::ArtReport::of(&read.value, size, &measured.value, &findings);
+        say(&report.to_json().map_err(|error| error.to_string())?);
+    } else {
+        say(&text(&name, &read.value, size, &measured.value, &speech));
+        for finding in &findings {
+            say(&format!("  {}", said(finding)));
+        }
+    }
+    let grave = findings.iter().any(|finding| finding.severity >= Severity::Ask);
+    Ok(if grave { End::NeedsAPerson } else { End::Done })
+}
+
+/// The usual limits of a family, common practice.
+fn limits(kind: &str) -> Result<KindLimits, String> {
+    let Some(kind) = Kind::from_word(kind.trim()) else {
+        let known: Vec<&str> = Kind::WORDS.iter().map(|(word, _)| *word).collect();
+        return Err(format!(
+            "“{}” is no family of transfers known here; known are {}",
+            words::clean(kind),
+            known.join(", ")
+        ));
+    };
+    let usual = trade::kinds::generic(kind);
+    let mm = |value: f64| Length::from_mm(value).unwrap_or_default();
+    let (line, island, gap) = usual.minimums_mm;
+    let full_colour = matches!(kind, Kind::PrintAndCut | Kind::PowderAdhesive | Kind::Hybrid | Kind::Sublimation);
+    let screen = kind == Kind::ScreenMade;
+    Ok(KindLimits {
+        line: mm(line),
+        island: mm(island),
+        gap: mm(gap),
+        cut: !full_colour && !screen,
+        full_colour,
+        // Screen-made sheets are usual with up to six colours; common practice, no source.
+        max_colours: if full_colour { None } else { Some(if screen { 6 } else { 1 }) },
+        dpi_min: 200.0,
+        solid_max: None,
+    })
+}
+
+fn size(check: &Check, art: &CleanArt) -> Result<PrintSize, Result<String, Finding>> {
+    let read = |text: &String| read_length(text).map_err(|error| Ok(error.to_string()));
+    let wish = match (&check.width, &check.height) {
+        (Some(width), _) => SizeWish::Width(read(width)?),
+        (None, Some(height)) => SizeWish::Height(read(height)?),
+        (None, None) => SizeWish::AsFile,
+    };
+    art.size(wish).map_err(Err)
+}
+
+fn bytes(path: &Path) -> Result<Vec<u8>, String> {
+    let most = art::Caps::default().bytes;
+    let mut bytes = Vec::new();
+    let read = std::fs::File::open(path).and_then(|file| {
+        std::io::Read::read_to_end(&mut std::io::Read::take(file, most.saturating_add(1)), &mut bytes)
+    });
+    match read {
+        Ok(_) => Ok(bytes),
+        Err(error) => Err(format!("{} cannot be read: {error}; name an art file", path.display())),
+    }
+}
+
+fn text(name: &str, art: &CleanArt, size: PrintSize, measures: &art::Measures, speech: &Speech) -> String {
+    let length = |of: Option<Length>| of.map_or_else(|| "–".to_owned(), |length| speech.length(length));
+    let colours: Vec<String> =
+        art.colours().iter().map(|c| format!("#{:02x}{:02x}{:02x}", c.rgb[0], c.rgb[1], c.rgb[2])).collect();
+    format!(
+        "{}, {} as pressed\n  colours       {}\n  thinnest line {}\n  narrowest gap {}\n  smallest part {}\n  \
+         parts         {}, weeding {}",
+        words::clean(name),
+        speech.size(size.width(), size.height()),
+        colours.join(" "),
+        length(measures.thinnest_line),
+        length(measures.narrowest_gap),
+        length(measures.smallest_island),
+        measures.parts,
+        speech.duration(measures.weeding),
+    )
 }

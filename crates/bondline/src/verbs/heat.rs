@@ -36,6 +36,9 @@ enum Question {
     },
 }
 
+/// A question of the heat room: text in, text out.
+type Ask = fn(&str) -> Result<String, FormError>;
+
 /// A case file.
 #[derive(Debug, Args)]
 struct Case {
@@ -44,7 +47,7 @@ struct Case {
 }
 
 pub(crate) fn run(options: &Options) -> End {
-    let (case, ask): (&Case, fn(&str) -> Result<String, FormError>) = match &options.question {
+    let (case, ask): (&Case, Ask) = match &options.question {
         Question::Run(case) => (case, form::run),
         Question::Dwell(case) => (case, form::dwell),
         Question::Window(case) => (case, form::window),

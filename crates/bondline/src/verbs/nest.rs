@@ -7,7 +7,7 @@ use clap::{Args, Subcommand};
 use nest::{Settings, form};
 use report::{Effort, Go, Progress, Seed, Watch};
 use std::io::Write as _;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 /// Options of `nest`.
@@ -103,7 +103,7 @@ fn lay_out(options: &Run) -> Result<End, String> {
     Ok(if outcome.value.complete { End::Done } else { End::NeedsAPerson })
 }
 
-fn checked(instance: &PathBuf, layout: &PathBuf) -> Result<End, String> {
+fn checked(instance: &Path, layout: &Path) -> Result<End, String> {
     let (instance, layout) = (read_text(instance)?, read_text(layout)?);
     let (verdict, fine) = form::check(&instance, &layout).map_err(|error| error.to_string())?;
     say(&verdict);

@@ -51,7 +51,7 @@ pub(crate) fn run(options: &Options) -> End {
         Form::HeatCool => heat::form::schema("cool").unwrap_or_default(),
         Form::HeatPlaten => heat::form::schema("platen").unwrap_or_default(),
         Form::HeatCalibrate => heat::form::schema("calibrate").unwrap_or_default(),
-        Form::Art => String::new(),
+        Form::Art => pretty(art::form::schema().into()),
     });
     End::Done
 }

@@ -134,7 +134,7 @@ const CASES: &[(&str, &str, &str, &str, &str)] = &[
     ),
     ("shop.toml", "labour-per-hour = \"26.00\"", "labour-per-hour = \"-26.00\"", "out of range", "0 or more"),
     ("shop.toml", "labour-per-hour = \"26.00\"", "labour-per-hour = 26", "is a whole number", "in quotes"),
-    ("shop.toml", "ladder = [1, 6", "ladder = [6, 1", "not a rising list", "[6, 12"),
+    ("shop.toml", "ladder = [6, 12", "ladder = [12, 6", "not a rising list", "[6, 12"),
     ("shop.toml", "\"2026-12-25\"", "\"2026-02-30\"", "is not a day", "2026-12-24"),
     ("shop.toml", "from = \"08:30\"", "from = \"18:30\"", "work ends before it begins", "earlier"),
     ("shop.toml", "days = [\"friday\"]", "days = [\"monday\"]", "a day is there twice", "once"),

@@ -5,9 +5,10 @@ use units::UnitSystem;
 use words::Speech;
 
 /// Rooms whose codes lie above this one, each with all it says.
-const ROOMS: [(&str, &[Code]); 6] = [
+const ROOMS: [(&str, &[Code]); 7] = [
     ("art", art::codes::ALL),
     ("nest", nest::codes::ALL),
+    ("heat", heat::codes::ALL),
     ("schedule", schedule::codes::ALL),
     ("trade", trade::codes::ALL),
     ("garment", garment::codes::ALL),

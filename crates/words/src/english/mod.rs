@@ -3,6 +3,7 @@
 mod art;
 mod desk;
 mod garment;
+mod heat;
 mod labels;
 mod nest;
 mod papers;
@@ -18,6 +19,7 @@ use std::sync::LazyLock;
 pub(crate) const TABLES: &[(&str, &[(&str, &str)])] = &[
     ("art", art::SENTENCES),
     ("nest", nest::SENTENCES),
+    ("heat", heat::SENTENCES),
     ("schedule", schedule::SENTENCES),
     ("trade", trade::SENTENCES),
     ("garment", garment::SENTENCES),

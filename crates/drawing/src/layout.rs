@@ -120,8 +120,12 @@ fn draw_mark(svg: &mut Svg, outline: &Outline, mark: &str) {
     let letters = mark.chars().count().max(1) as f64;
     let stretch = |share: f64| widest(outline, bounds.min.y + share * bounds.height());
     let at = [0.5, 0.35, 0.65, 0.2, 0.8].into_iter().map(stretch).reduce(|a, b| if b.2 > a.2 * 1.2 { b } else { a });
-    let Some((x, y, wide)) = at.filter(|(_, _, wide)| *wide > 0.0) else { return };
-    let size = (wide * 0.8 / (0.6 * letters)).min(bounds.height() * 0.3).min(14.0);
+    let Some((x, _, wide)) = at.filter(|(_, _, wide)| *wide > 0.0) else { return };
+    // The material may be low there, as along the rim of a ring: the mark is centred in it.
+    let Ok(turned) = outline.map(|p| Point::new(p.y, p.x)) else { return };
+    let (y, _, tall) = widest(&turned, x);
+    let wide = wide.min(widest(outline, y).2);
+    let size = (wide * 0.8 / (0.6 * letters)).min(tall * 0.6).min(8.0);
     if size >= 1.2 {
         svg.text(Point::new(x, y - size * 0.35), Anchor::Middle, size, palette::SOFT, mark);
     }

@@ -114,6 +114,8 @@ impl Crowd {
     /// Counts every clash; returns the total depth, mm.
     pub(crate) fn count(&mut self, board: &mut Board<'_>) -> f64 {
         let (rows, all) = (self.placed.len(), self.low.len());
+        // Counting is work too: a separation is never free, so every search ends.
+        board.spent += 1 + rows as u64;
         let mut total = 0.0;
         for i in 0..rows {
             for j in i + 1..all {

@@ -184,7 +184,7 @@ impl<'c> Search<'c> {
     }
 
     fn shrinking(&self) -> bool {
-        self.lanes.iter().any(|l| l.shrink.is_some())
+        self.lanes.iter().any(|l| l.shrink.as_ref().is_some_and(|s| !s.done()))
     }
 
     /// Sets both lanes on the roll of the best answer, if it has one.

@@ -54,15 +54,35 @@ impl<'a> Shrink<'a> {
     /// way may go on up to `most`.
     pub(crate) fn step(&mut self, budget: u64, most: u64, late: f64) {
         let (start, end) = (self.board.spent, self.board.spent.saturating_add(budget));
-        while self.board.spent < end && self.length > 0.0 {
-            self.attempt(most.saturating_sub(self.board.spent - start), late);
+        let floor = self.floor();
+        while self.board.spent < end && !self.done() {
+            self.attempt(most.saturating_sub(self.board.spent - start), late, floor);
         }
     }
 
-    fn attempt(&mut self, left: u64, late: f64) {
+    /// Whether it cannot get shorter.
+    pub(crate) fn done(&self) -> bool {
+        self.length <= self.floor() * (1.0 + 1e-9)
+    }
+
+    /// No shorter than the longest piece in its shortest turn.
+    fn floor(&self) -> f64 {
+        let parts = self.board.parts;
+        let allowed = &self.board.bins[self.bin].allowed;
+        let shortest = |design: usize| {
+            let turns = parts.of_design[design].iter().filter(|c| allowed[**c]);
+            turns.map(|c| parts.classes[*c].size()[0]).fold(f64::INFINITY, f64::min)
+        };
+        let locked = self.board.fixed.iter().filter(|p| parts.classes[p.class].shape < parts.of_design.len());
+        let fixed = self.board.used(self.bin, &locked.copied().collect::<Vec<_>>());
+        let there = self.best.iter().zip(&self.crowd.design).filter(|(p, _)| p.bin == self.bin);
+        there.map(|(_, design)| shortest(*design)).fold(fixed, f64::max)
+    }
+
+    fn attempt(&mut self, left: u64, late: f64, floor: f64) {
         let coarse = 0.012 * (1.0 - late).powi(2) + 0.0004;
         let cut = self.cut.clamp(self.least_cut, coarse);
-        let target = self.length * (1.0 - cut);
+        let target = (self.length * (1.0 - cut)).max(floor);
         self.start(target);
         let patience = Patience { rounds: ROUNDS, budget: left };
         if self.crowd.separate(&mut self.board, &mut self.random, patience) {
@@ -104,6 +124,11 @@ impl<'a> Shrink<'a> {
                 let c = &self.board.parts.classes[p.class];
                 if p.at[0] + (c.low[0] + c.high[0]) / 2.0 > line {
                     p.at[0] -= by;
+                }
+                if self.board.room(p.bin, p.class).is_none() {
+                    // Too long now as it lies; another turn still fits.
+                    let turns = self.board.classes_on(p.bin, self.crowd.design[at]);
+                    p.class = turns.first().copied().unwrap_or(p.class);
                 }
                 if let Some((low, high)) = self.board.room(p.bin, p.class) {
                     p.at = [p.at[0].clamp(low[0], high[0]), p.at[1].clamp(low[1], high[1])];

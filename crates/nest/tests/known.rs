@@ -289,6 +289,16 @@ fn a_watch_stops_it_and_the_best_comes_back() {
     assert!(outcome.value.complete && start.elapsed() < Duration::from_secs(30));
 }
 
+/// Nothing is left to gain, so the search ends long before its effort does.
+#[test]
+fn a_finished_roll_ends_the_search() {
+    let start = Instant::now();
+    let mut one = instance(vec![rectangle("a", 1, 40.0, 30.0)], vec![roll(50.0, 10, 7.0)], 2.0);
+    one.stock[0].margin_mm = 1.0;
+    let layout = solved(&one, u64::MAX / 4);
+    assert!((layout.sheets[0].used_length_mm - 30.0).abs() < 1e-6 && start.elapsed() < Duration::from_secs(20));
+}
+
 #[test]
 fn too_large_designs_are_said_and_the_rest_is_laid() {
     let designs = vec![rectangle("door", 1, 2000.0, 900.0), rectangle("badge", 2, 50.0, 50.0)];

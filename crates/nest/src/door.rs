@@ -148,6 +148,7 @@ fn locks(stops: &mut Vec<Finding>, instance: &Instance) {
         let fits = lock.piece.design < instance.designs.len()
             && lock.stock < instance.stock.len()
             && (lock.sheet == 0 || instance.locked.iter().any(|other| other.sheet + 1 == lock.sheet))
+            && lock.piece.spare == (lock.piece.copy >= instance.designs[lock.piece.design].quantity)
             && lock.piece.mirrored == instance.designs[lock.piece.design].mirrored
             && [lock.piece.x_mm, lock.piece.y_mm, lock.piece.rotation_deg].iter().all(|v| v.abs() <= FARTHEST_MM)
             && instance.locked.iter().all(|other| other.sheet != lock.sheet || other.stock == lock.stock);

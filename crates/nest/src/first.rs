@@ -71,7 +71,8 @@ fn way_of(context: &Context<'_>, way: u64) -> (Vec<usize>, Bias) {
     }
 }
 
-fn only_locked(context: &Context<'_>) -> Answer {
+/// Nothing but what is locked.
+pub(crate) fn only_locked(context: &Context<'_>) -> Answer {
     let sheets = context
         .locked
         .iter()

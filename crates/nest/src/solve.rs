@@ -12,7 +12,7 @@ use crate::answer::{Answer, Context};
 use crate::bound::lower_bound;
 use crate::codes;
 use crate::door::{Refusal, admit};
-use crate::first::first_answer;
+use crate::first::{first_answer, only_locked};
 use crate::instance::{Instance, Layout, StockKind};
 use crate::random::Random;
 use crate::spares::add_spares;
@@ -63,6 +63,7 @@ pub fn solve(instance: &Instance, settings: &Settings, watch: &mut dyn Watch) ->
     let mut context = None;
     within(&mut || context = Some(Context::new(&instance)));
     let Some(context) = context else { return Ok(Outcome { value: Layout::default(), findings }) };
+    locks_lie_well(&instance, &context)?;
     let mut answer = Answer::default();
     within(&mut || answer = first_answer(&context));
     tell.best = Some(answer.cost as f64);
@@ -80,6 +81,20 @@ pub fn solve(instance: &Instance, settings: &Settings, watch: &mut dyn Watch) ->
     layout.lower_bound = bound.min(layout.cost);
     judge(&instance, &context, &mut layout, &mut findings);
     Ok(Outcome { value: layout, findings })
+}
+
+/// Locked pieces must be good by themselves, or no layout with them can be.
+fn locks_lie_well(instance: &Instance, context: &Context<'_>) -> Result<(), Refusal> {
+    let alone = context.layout(&only_locked(context));
+    let mut faults = crate::check(instance, &alone).faults;
+    faults.retain(|f| f.code != codes::MISCOUNTED);
+    if faults.is_empty() {
+        return Ok(());
+    }
+    for fault in &mut faults {
+        fault.remedy = codes::MOVE_LOCK;
+    }
+    Err(Refusal { findings: faults })
 }
 
 /// The last gate: a layout that fails the check is not given out.

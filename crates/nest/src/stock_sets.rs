@@ -36,7 +36,8 @@ pub(crate) fn targets(context: &Context<'_>, best: &Answer, bound: i64) -> Vec<T
     let sheets: Vec<usize> = (0..context.instance.stock.len()).filter(|s| !context.is_roll(*s)).collect();
     let rolls: Vec<usize> = (0..context.instance.stock.len()).filter(|s| context.is_roll(*s)).collect();
     let most = best.sheets.len().max(1) + 3;
-    let mut walk = Walk { context, limit, most, needed: needed(context), found: Vec::new(), seen: 0 };
+    let shortest = shortest(context);
+    let mut walk = Walk { context, limit, most, needed: needed(context), shortest, found: Vec::new(), seen: 0 };
     let mut chosen = Vec::new();
     walk.sheets(&sheets, &rolls, &mut chosen, 0);
     let mut found = walk.found;
@@ -60,11 +61,28 @@ fn needed(context: &Context<'_>) -> f64 {
         .sum()
 }
 
+/// The shortest length in which each design lies on each stock item; nothing for
+/// designs no longer wanted, infinite where it does not fit.
+fn shortest(context: &Context<'_>) -> Vec<Vec<f64>> {
+    let of = |stock: usize, design: usize| {
+        if context.wanted[design] == 0 {
+            return 0.0;
+        }
+        let board = context.board_free(&[(stock, context.length(stock))]);
+        let turns = board.classes_on(0, design);
+        turns.into_iter().map(|c| context.parts.classes[c].size()[0]).fold(f64::INFINITY, f64::min)
+    };
+    let designs = context.wanted.len();
+    (0..context.instance.stock.len()).map(|s| (0..designs).map(|d| of(s, d)).collect()).collect()
+}
+
 struct Walk<'c, 'i> {
     context: &'c Context<'i>,
     limit: i64,
     most: usize,
     needed: f64,
+    /// Length that each design still wanted takes at least, by stock item.
+    shortest: Vec<Vec<f64>>,
     found: Vec<Target>,
     seen: usize,
 }
@@ -118,6 +136,11 @@ impl Walk<'_, '_> {
         let mut bins = context.locked_bins();
         bins.extend(chosen.iter().map(|s| (*s, context.length(*s))));
         bins.extend(roll);
+        let designs = self.shortest.first().map_or(0, Vec::len);
+        let takes = |design: usize| bins.iter().any(|(s, length)| self.shortest[*s][design] <= length + 1e-9);
+        if !(0..designs).all(takes) {
+            return;
+        }
         let gap = context.instance.spacing_mm;
         let area: f64 =
             bins.iter().map(|(s, length)| (length + gap) * (context.instance.stock[*s].usable().1 + gap)).sum();

@@ -322,6 +322,8 @@ fn bad_input_is_refused() {
     let zigzag: Vec<(f64, f64)> = (0..100_000)
         .map(|k| (f64::from(k % 2) * 90.0 + f64::from(k) * 1e-4, f64::from(k) * 1e-3 * f64::from(k % 3)))
         .collect();
+    let piece = Piece { design: 0, copy: 0, x_mm: 95.0, y_mm: 0.0, rotation_deg: 0.0, mirrored: false, spare: false };
+    let far_out = LockedPiece { sheet: 0, stock: 0, piece };
     let table: Vec<(Instance, report::Code)> = vec![
         (change(&|i| i.designs.clear()), nest::codes::NOTHING),
         (change(&|i| i.stock.clear()), nest::codes::NO_STOCK),
@@ -333,6 +335,7 @@ fn bad_input_is_refused() {
         (change(&|i| i.stock[0].set_up = -5), nest::codes::OUT_OF_RANGE),
         (change(&|i| i.designs[0].rotations = Rotations::List(vec![f64::INFINITY])), nest::codes::OUT_OF_RANGE),
         (change(&|i| i.designs[0].rotations = Rotations::List(vec![])), nest::codes::OUT_OF_RANGE),
+        (change(&|i| i.locked = vec![far_out]), nest::codes::OUTSIDE),
         (change(&|i| i.designs[0] = bow.clone()), nest::codes::CROSSING),
         (change(&|i| i.designs[0] = polygon("z", 1, &zigzag)), nest::codes::CROSSING),
     ];

@@ -186,10 +186,94 @@ fn a_changed_order_changes_the_plan_as_a_person_would_expect() {
     assert!(net(&desk) > faded, "dearer sheets cost more");
     fs::write(desk.path("shop/stock.toml"), stock).expect("written");
 
+    // Dyed polyester gives off dye under heat: what suits canvas is not taken for it.
+    let taken = |desk: &Desk| {
+        let print = &desk.json()["orders"][0]["lines"][0]["prints"][0];
+        print["chosen"].as_str().expect("a transfer").to_owned()
+    };
+    desk.plan(&order(&totes(12, "art/marshal.svg")), &[]);
+    let on_canvas = taken(&desk);
+    let vests = totes(12, "art/marshal.svg")
+        .replace("tote-canvas", "vest-run")
+        .replace("natural", "marshal orange")
+        .replace("\"one size\"", "M")
+        .replace("bag side", "upper back");
+    let output = desk.plan(&order(&vests), &[]);
+    assert_eq!(output.status.code(), Some(0), "{}", words(&output));
+    assert_ne!(taken(&desk), on_canvas, "another cloth, another transfer");
+
     let near = order(&totes(12, "art/kite.svg")).replace("2026-12-18", "2026-11-25");
     let output = desk.plan(&near, &[]);
     assert!(words(&output).contains("is due"), "a near date is told: {}", words(&output));
     assert_ne!(desk.json()["findings"], first["findings"]);
+}
+
+/// What lies in the shop is used first, but only in the colour of the print.
+#[test]
+fn film_on_hand_is_used_first_in_its_own_colour() {
+    let desk = Desk::new();
+    let jackets = totes(2, "art/ring.svg")
+        .replace("tote-canvas", "jacket-lined")
+        .replace("natural", "deep teal")
+        .replace("\"one size\"", "L")
+        .replace("bag side", "left chest")
+        .replace("120 mm", "90 mm")
+        .replace("[[line.print]]", "brought = true\n[[line.print]]");
+    let film = |desk: &Desk| desk.json()["pools"][0]["cost"]["value"].as_i64().expect("a cost");
+    let output = desk.plan(&order(&jackets), &[]);
+    assert_eq!(output.status.code(), Some(0), "{}", words(&output));
+    let bought = film(&desk);
+    assert!(bought > 0);
+    let colour = desk.json()["pools"][0]["colour"].as_str().expect("a film colour").to_owned();
+    let stock = fs::read_to_string(desk.path("shop/stock.toml")).expect("stock");
+    let other = if colour == "silver grey" { "white" } else { "silver grey" };
+    for (on_hand, cost) in [(other, bought), (colour.as_str(), 0)] {
+        let place = stock.find("id = \"shell-roll").expect("the shell film");
+        let end = place + stock[place..].find("\n\n").unwrap_or(stock.len() - place);
+        let remnant = format!("\nremnant = [{{ colour = \"{on_hand}\", length = \"500 mm\" }}]");
+        fs::write(desk.path("shop/stock.toml"), format!("{}{remnant}{}", stock[..end].trim_end(), &stock[end..]))
+            .expect("written");
+        let output = desk.plan(&order(&jackets), &[]);
+        assert_eq!(output.status.code(), Some(0), "{}", words(&output));
+        assert_eq!(film(&desk), cost, "{on_hand} on hand for a print in {colour}");
+    }
+}
+
+/// A program killed at any moment leaves the earlier plan or the new one, whole.
+#[test]
+fn a_killed_run_leaves_a_whole_plan() {
+    let desk = Desk::new();
+    let text = order(&totes(3, "art/kite.svg"));
+    assert_eq!(desk.plan(&text, &[]).status.code(), Some(0));
+    let first = files(&desk.path("out"));
+    fs::write(desk.path("order.toml"), order(&totes(4, "art/kite.svg"))).expect("written");
+    let begun = |desk: &Desk| {
+        Command::new(env!("CARGO_BIN_EXE_bondline"))
+            .current_dir(desk.home.path())
+            .args(["plan", "order.toml", "--out", "out", "--today", TODAY, "--effort", "0", "--shop", "shop"])
+            .stdout(std::process::Stdio::null())
+            .stderr(std::process::Stdio::null())
+            .spawn()
+            .expect("the program runs")
+    };
+    let clock = std::time::Instant::now();
+    assert!(begun(&desk).wait().expect("ended").success());
+    let whole = clock.elapsed();
+    let second = files(&desk.path("out"));
+    assert!(first != second, "another order, another plan");
+    for nth in 0..12_u32 {
+        let mut run = begun(&desk);
+        std::thread::sleep(whole * nth / 12);
+        let _ = run.kill();
+        let _ = run.wait();
+        assert!(files(&desk.path("out")) == second, "killed after {nth} twelfths");
+    }
+    fs::write(desk.path("order.toml"), &text).expect("written");
+    assert!(begun(&desk).wait().expect("ended").success());
+    assert!(files(&desk.path("out")) == first);
+    let left: Vec<_> =
+        fs::read_dir(desk.home.path()).expect("a folder").flatten().map(|entry| entry.file_name()).collect();
+    assert_eq!(left.len(), 4, "what killed runs left is cleared away: {left:?}");
 }
 
 #[test]

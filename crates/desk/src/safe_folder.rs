@@ -10,6 +10,9 @@ use std::path::{Path, PathBuf};
 /// all it holds. Only such a folder is ever replaced.
 const MANIFEST: &str = "contents.txt";
 
+/// What an earlier folder is called while its place is being taken.
+const EARLIER: &str = ".earlier";
+
 /// A new folder being filled beside the one it will replace.
 #[derive(Debug)]
 pub(crate) struct SafeFolder {
@@ -27,12 +30,10 @@ impl SafeFolder {
     pub fn begin(target: &Path) -> Result<Self, Refusal> {
         check_target(target)?;
         let name = target.file_name().map_or_else(|| "plan".into(), |name| name.to_string_lossy().into_owned());
-        let parent = match target.parent() {
-            Some(parent) if !parent.as_os_str().is_empty() => parent.to_path_buf(),
-            _ => PathBuf::from("."),
-        };
+        let parent = parent_of(target);
         fs::create_dir_all(&parent).map_err(|error| unwritable(&parent, &error))?;
-        let filling = parent.join(format!(".{name}.being-written-{}", std::process::id()));
+        clear_abandoned(target, &parent, &name);
+        let filling = parent.join(format!("{}{}", filling_prefix(&name), std::process::id()));
         if filling.exists() {
             fs::remove_dir_all(&filling).map_err(|error| unwritable(&filling, &error))?;
         }
@@ -74,23 +75,86 @@ impl SafeFolder {
         let mut list = names.join("\n");
         list.push('\n');
         self.write(MANIFEST, list.as_bytes())?;
-        let earlier = self.filling.with_extension("earlier");
-        if self.target.exists() {
-            fs::rename(&self.target, &earlier).map_err(|error| unwritable(&self.target, &error))?;
-        }
-        if let Err(error) = fs::rename(&self.filling, &self.target) {
-            // Put the earlier one back; the message is about the new one either way.
-            if earlier.exists() {
-                let _ = fs::rename(&earlier, &self.target);
-            }
-            return Err(unwritable(&self.target, &error));
-        }
+        let earlier = self.take_place().map_err(|error| unwritable(&self.target, &error))?;
         self.done = true;
-        if earlier.exists() {
-            fs::remove_dir_all(&earlier).map_err(|error| unwritable(&earlier, &error))?;
+        // The new folder stands; what cannot be cleared away is cleared at the next run.
+        if let Some(earlier) = earlier {
+            let _ = fs::remove_dir_all(earlier);
+        }
+        if let Ok(parent) = fs::File::open(parent_of(&self.target)) {
+            let _ = parent.sync_all();
         }
         Ok(names)
     }
+
+    /// Puts the new folder under its name; returns where the earlier one went.
+    fn take_place(&self) -> std::io::Result<Option<PathBuf>> {
+        if !self.target.exists() {
+            fs::rename(&self.filling, &self.target)?;
+            return Ok(None);
+        }
+        if exchange(&self.filling, &self.target).is_ok() {
+            return Ok(Some(self.filling.clone()));
+        }
+        // Where the file system cannot exchange two names, there is a moment without either.
+        let mut earlier = self.filling.clone().into_os_string();
+        earlier.push(EARLIER);
+        let earlier = PathBuf::from(earlier);
+        fs::rename(&self.target, &earlier)?;
+        if let Err(error) = fs::rename(&self.filling, &self.target) {
+            let _ = fs::rename(&earlier, &self.target);
+            return Err(error);
+        }
+        Ok(Some(earlier))
+    }
+}
+
+fn parent_of(target: &Path) -> PathBuf {
+    match target.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent.to_path_buf(),
+        _ => PathBuf::from("."),
+    }
+}
+
+fn filling_prefix(name: &str) -> String {
+    format!(".{name}.being-written-")
+}
+
+/// Removes what runs that were killed left beside the target. A folder whose
+/// program still runs is left alone; so is every one where that cannot be known.
+/// An earlier plan whose place was left empty is put back.
+fn clear_abandoned(target: &Path, parent: &Path, name: &str) {
+    let (prefix, processes) = (filling_prefix(name), Path::new("/proc/self"));
+    let Ok(entries) = fs::read_dir(parent) else { return };
+    if !processes.exists() {
+        return;
+    }
+    for entry in entries.flatten() {
+        let found = entry.file_name().to_string_lossy().into_owned();
+        let Some(rest) = found.strip_prefix(&prefix) else { continue };
+        let number = rest.strip_suffix(EARLIER).unwrap_or(rest);
+        let known = !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit());
+        if !known || Path::new("/proc").join(number).exists() {
+            continue;
+        }
+        if rest.ends_with(EARLIER) && !target.exists() {
+            let _ = fs::rename(entry.path(), target);
+        } else {
+            let _ = fs::remove_dir_all(entry.path());
+        }
+    }
+}
+
+/// Exchanges two names in one step, so that there is never a moment without a folder.
+#[cfg(target_os = "linux")]
+fn exchange(one: &Path, other: &Path) -> std::io::Result<()> {
+    use rustix::fs::{CWD, RenameFlags, renameat_with};
+    Ok(renameat_with(CWD, one, CWD, other, RenameFlags::EXCHANGE)?)
+}
+
+#[cfg(not(target_os = "linux"))]
+fn exchange(_: &Path, _: &Path) -> std::io::Result<()> {
+    Err(std::io::ErrorKind::Unsupported.into())
 }
 
 impl Drop for SafeFolder {
@@ -177,6 +241,21 @@ mod tests {
         third.write("a/three.txt", b"three").expect("written");
         third.finish().expect("finished");
         assert!(!target.join("a/one.txt").exists() && target.join("a/three.txt").is_file());
+    }
+
+    #[test]
+    fn what_a_killed_run_left_is_cleared_and_nothing_else() {
+        let home = tempfile::tempdir().expect("a folder");
+        let target = home.path().join("plan");
+        // No process has this number: the kernel's largest is 2^22.
+        let abandoned = home.path().join(".plan.being-written-99999999");
+        let other = home.path().join(".plan.being-written-mine");
+        let running = home.path().join(format!(".plan.being-written-{}", std::os::unix::process::parent_id()));
+        for folder in [&abandoned, &other, &running] {
+            fs::create_dir(folder).expect("made");
+        }
+        SafeFolder::begin(&target).expect("begun");
+        assert!(!abandoned.exists() && other.exists() && running.exists());
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! A plan in words, for a terminal or a text file.
 
 use plan::{CardStep, LinePlan, LineState, OrderPlan, Plan, PressCard, PrintPlan};
-use report::{Finding, Reason, Severity};
+use report::{Finding, Reason, Severity, Subject};
 use std::fmt::Write as _;
 use trade::{Shop, StepRole};
 use words::Speech;
@@ -45,31 +45,52 @@ pub fn notes(plan: &Plan, speech: &Speech) -> String {
     text
 }
 
-/// Each finding in a line: how grave, of which line, what and what to do.
+/// Each finding in a line: how grave, of which lines and prints, what and what to do.
+/// What is said alike of several prints is said once.
 pub fn finding_lines(findings: &[Finding], plan: &Plan, speech: &Speech) -> Vec<String> {
-    findings
-        .iter()
-        .map(|finding| {
-            let said = speech.finding(finding);
-            let place = place(finding, plan);
-            format!("{}{place}: {} {}", said.severity, said.what, said.remedy)
-        })
-        .collect()
+    let mut said_once: Vec<(&str, String, Vec<Subject>)> = Vec::new();
+    for finding in findings {
+        let said = speech.finding(finding);
+        let sentence = format!("{} {}", said.what, said.remedy);
+        match said_once.iter_mut().find(|(severity, earlier, _)| *severity == said.severity && *earlier == sentence) {
+            Some((_, _, places)) => places.push(finding.subject),
+            None => said_once.push((said.severity, sentence, vec![finding.subject])),
+        }
+    }
+    let line = |(severity, sentence, places): (&str, String, Vec<Subject>)| {
+        format!("{severity}{}: {sentence}", whereabouts(&places, plan, speech))
+    };
+    said_once.into_iter().map(line).collect()
 }
 
-/// " (line 3, print 1)", and the order where there are several.
-fn place(finding: &Finding, plan: &Plan) -> String {
-    let mut parts = Vec::new();
-    if let Some(order) = finding.subject.order.filter(|_| plan.orders.len() > 1) {
-        parts.push(format!("order {}", order + 1));
+/// " (line 3, prints 1 and 2; line 5)", and the order where there are several.
+fn whereabouts(subjects: &[Subject], plan: &Plan, speech: &Speech) -> String {
+    let mut lines: Vec<((Option<usize>, Option<usize>), Vec<String>)> = Vec::new();
+    for subject in subjects {
+        let line = (subject.order, subject.line);
+        let at = lines.iter().position(|(known, _)| *known == line).unwrap_or_else(|| {
+            lines.push((line, Vec::new()));
+            lines.len() - 1
+        });
+        let prints = &mut lines[at].1;
+        if let Some(print) = subject.print.map(|print| (print + 1).to_string())
+            && !prints.contains(&print)
+        {
+            prints.push(print);
+        }
     }
-    if let Some(line) = finding.subject.line {
-        parts.push(format!("line {}", line + 1));
-    }
-    if let Some(print) = finding.subject.print {
-        parts.push(format!("print {}", print + 1));
-    }
-    if parts.is_empty() { String::new() } else { format!(" ({})", parts.join(", ")) }
+    let place = |((order, line), prints): ((Option<usize>, Option<usize>), Vec<String>)| {
+        let mut parts = Vec::new();
+        parts.extend(order.filter(|_| plan.orders.len() > 1).map(|order| format!("order {}", order + 1)));
+        parts.extend(line.map(|line| format!("line {}", line + 1)));
+        if !prints.is_empty() {
+            let word = if prints.len() == 1 { "print" } else { "prints" };
+            parts.push(format!("{word} {}", speech.list(&prints)));
+        }
+        parts.join(", ")
+    };
+    let places: Vec<String> = lines.into_iter().map(place).filter(|place| !place.is_empty()).collect();
+    if places.is_empty() { String::new() } else { format!(" ({})", places.join("; ")) }
 }
 
 fn order_lines(text: &mut String, shop: &Shop, order: &OrderPlan, speech: &Speech) {

@@ -4,6 +4,26 @@ use geometry::Bounds;
 
 use crate::instance::{Instance, Piece, Sheet, Stock, StockKind, Trim};
 
+/// Cutting one sheet apart by hand.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Trimming {
+    /// Hands-on time, s.
+    pub seconds: f64,
+    /// What it adds to the sheet's price, minor units.
+    pub cost: i64,
+}
+
+/// What of a sheet's price is cutting apart by hand; nothing where a machine cuts.
+pub fn trimming(instance: &Instance, sheet: &Sheet) -> Trimming {
+    let Some(trim) = instance.stock.get(sheet.stock).and_then(|stock| stock.trim.as_ref()) else {
+        return Trimming::default();
+    };
+    Trimming {
+        seconds: cutting_apart_s(instance, trim, &sheet.pieces),
+        cost: cutting_apart(instance, trim, &sheet.pieces),
+    }
+}
+
 /// Length charged and price before breaks, set-up and cutting apart, for a
 /// sheet used up to `used_mm` of its usable length.
 pub(crate) fn charged(stock: &Stock, used_mm: f64) -> (f64, i64) {
@@ -62,8 +82,14 @@ fn twins(sheets: &[Sheet]) -> Vec<usize> {
 /// Straight cuts part groups of pieces as far as they go; pieces that no
 /// straight cut parts are cut along their outlines.
 pub(crate) fn cutting_apart(instance: &Instance, trim: &Trim, pieces: &[Piece]) -> i64 {
+    let seconds = cutting_apart_s(instance, trim, pieces);
+    (seconds * trim.rate_per_hour as f64 / 3600.0 - 1e-9).ceil().max(0.0) as i64
+}
+
+/// Seconds of cutting the pieces of a sheet apart by hand.
+fn cutting_apart_s(instance: &Instance, trim: &Trim, pieces: &[Piece]) -> f64 {
     if !trim.by_hand || pieces.is_empty() {
-        return 0;
+        return 0.0;
     }
     let boxes: Vec<(Bounds, f64)> = pieces
         .iter()
@@ -74,8 +100,7 @@ pub(crate) fn cutting_apart(instance: &Instance, trim: &Trim, pieces: &[Piece]) 
         })
         .collect();
     let (groups, along) = parted(boxes);
-    let seconds = groups.saturating_sub(1) as f64 * trim.per_straight_cut_s + along * trim.per_outline_mm_s;
-    (seconds * trim.rate_per_hour as f64 / 3600.0 - 1e-9).ceil().max(0.0) as i64
+    groups.saturating_sub(1) as f64 * trim.per_straight_cut_s + along * trim.per_outline_mm_s
 }
 
 /// Groups left by straight cuts, and the outlines that still have to be followed, mm.

@@ -129,8 +129,8 @@ pub(crate) fn model_cost(shop: &Shop, asked: &[Asked<'_>], taken: &[Option<usize
     let mut suppliers: BTreeMap<SupplierId, i64> = BTreeMap::new();
     let mut goods = 0_i64;
     let test = i64::try_from(pools.len()).unwrap_or(i64::MAX).saturating_mul(test_piece_cost(shop));
-    for ((transfer, _), film) in pools {
-        let (least, supplier) = least_purchase(shop, transfer);
+    for ((transfer, colour), film) in pools {
+        let (least, supplier) = least_purchase(shop, transfer, colour);
         let cost = film.max(least);
         goods = goods.saturating_add(cost);
         if let Some(supplier) = supplier {
@@ -154,12 +154,12 @@ fn film_cost(shop: &Shop, ask: &Asked<'_>, candidate: &Candidate) -> i64 {
 }
 
 /// The smallest sheet or length of a transfer, and who sells it.
-fn least_purchase(shop: &Shop, transfer: TransferId) -> (i64, Option<SupplierId>) {
+fn least_purchase(shop: &Shop, transfer: TransferId, colour: Option<&str>) -> (i64, Option<SupplierId>) {
     let stock = shop.transfer(transfer).stock.iter().map(|id| shop.stock_item(*id));
     stock
-        .filter(|item| item.supplier.is_some() || item.on_hand > 0)
+        .filter(|item| item.supplier.is_some() || item.remnants_in(colour).next().is_some())
         .map(|item| match &item.shape {
-            _ if item.on_hand > 0 => (0, None),
+            _ if item.remnants_in(colour).next().is_some() => (0, None),
             StockShape::Sheet { price, set_up, .. } => {
                 (price.minor().saturating_add(set_up.map_or(0, Money::minor)), item.supplier)
             }

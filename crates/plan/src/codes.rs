@@ -226,6 +226,8 @@ codes! {
     COST_GARMENTS = "plan.cost-garments";
     /// Sheets and film, by area used.
     COST_TRANSFERS = "plan.cost-transfers";
+    /// Cutting sheets apart by hand.
+    COST_TRIMMING = "plan.cost-trimming";
     /// Carriage, handling and minimums.
     COST_CARRIAGE = "plan.cost-carriage";
     /// Art work.

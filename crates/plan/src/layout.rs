@@ -74,7 +74,7 @@ fn pool(
     watch: &mut dyn Watch,
     findings: &mut Vec<Finding>,
 ) -> Option<Pool> {
-    let (stock, items) = stock(shop, transfer, findings);
+    let (stock, items) = stock(shop, transfer, colour, findings);
     let spacing = items.iter().map(|item| shop.stock_item(item.item).spacing.value.mm()).fold(0.0, f64::max);
     let reversed = items.first().is_some_and(|item| shop.stock_item(item.item).reading.value == Reading::Reversed);
     let designs: Vec<Design> = wants.iter().map(|want| design(want, reversed, look.only_priced)).collect();
@@ -162,7 +162,12 @@ pub(crate) fn grown_shares(pool: &Pool) -> Vec<i64> {
         .collect()
 }
 
-fn stock(shop: &Shop, transfer: TransferId, findings: &mut Vec<Finding>) -> (Vec<Stock>, Vec<PoolStock>) {
+fn stock(
+    shop: &Shop,
+    transfer: TransferId,
+    colour: Option<&str>,
+    findings: &mut Vec<Finding>,
+) -> (Vec<Stock>, Vec<PoolStock>) {
     let ids = &shop.transfer(transfer).stock;
     let Some(reading) = ids.first().map(|id| shop.stock_item(*id).reading.value) else {
         return (Vec::new(), Vec::new());
@@ -179,7 +184,7 @@ fn stock(shop: &Shop, transfer: TransferId, findings: &mut Vec<Finding>) -> (Vec
             );
             continue;
         }
-        for (entry, on_hand) in entries(shop, *id, item) {
+        for (entry, on_hand) in entries(shop, *id, item, colour) {
             stock.push(entry);
             items.push(PoolStock { item: *id, on_hand });
         }
@@ -188,7 +193,7 @@ fn stock(shop: &Shop, transfer: TransferId, findings: &mut Vec<Finding>) -> (Vec
 }
 
 /// What is on hand at no cost, then what can be bought.
-fn entries(shop: &Shop, id: StockId, item: &StockItem) -> Vec<(Stock, bool)> {
+fn entries(shop: &Shop, id: StockId, item: &StockItem, colour: Option<&str>) -> Vec<(Stock, bool)> {
     let common = |kind: StockKind| Stock {
         margin_mm: item.margin.mm(),
         direction: match item.direction {
@@ -205,17 +210,17 @@ fn entries(shop: &Shop, id: StockId, item: &StockItem) -> Vec<(Stock, bool)> {
         ..Stock::new(format!("{}-{}", item.id, id.index()), kind)
     };
     let mut all = Vec::new();
-    if item.on_hand > 0 {
-        let (width, length) = match &item.shape {
-            StockShape::Sheet { width, length, .. } => (*width, *length),
-            StockShape::Roll { width, minimum, .. } => (*width, item.on_hand_length.unwrap_or(*minimum)),
+    for remnant in item.remnants_in(colour) {
+        let kind = StockKind::Sheet {
+            width_mm: remnant.width.mm(),
+            length_mm: remnant.length.mm(),
+            price: 0,
+            count: Some(remnant.count),
         };
-        let kind =
-            StockKind::Sheet { width_mm: width.mm(), length_mm: length.mm(), price: 0, count: Some(item.on_hand) };
         all.push((common(kind), true));
     }
     // What nobody sells is only had from what is on hand.
-    if item.supplier.is_none() && item.on_hand > 0 {
+    if item.supplier.is_none() && !item.remnants.is_empty() {
         return all;
     }
     let mut bought = match &item.shape {

@@ -36,6 +36,8 @@ pub(crate) struct LineBasis {
 pub(crate) struct Material {
     /// The line's share of sheets and film.
     pub transfers: Money,
+    /// Its share of cutting sheets apart by hand, s.
+    pub trimming_s: i64,
     /// Its share of carriage, handling and minimums.
     pub carriage: Money,
 }
@@ -64,6 +66,7 @@ pub(crate) fn costs(
         (codes::COST_OFFICE, basis.office_s),
         (codes::COST_ART, basis.art_s),
         (codes::COST_SET_UP, basis.set_up_s),
+        (codes::COST_TRIMMING, material.trimming_s),
         (codes::COST_WEEDING, started(basis.weeding_s.saturating_mul(many), spoiled)),
         (codes::COST_PRESS, started(basis.press_s.saturating_mul(many), spoiled)),
         (codes::COST_HANDLING, basis.handling_s.saturating_mul(many)),

@@ -34,6 +34,6 @@ pub use money::{LadderStep, Pricing, Rates, Spoilage, Tax};
 pub use recipe::{MakerRange, Peel, PressStep, PressureClass, Recipe, RecipeStep, StepRole};
 pub use shop::{Person, Shop, WorkDay, WorkTimes};
 pub use supply::{
-    Direction, FileRule, Freight, IdenticalBreak, Layers, Reading, StockItem, StockShape, Supplier, Trim,
+    Direction, FileRule, Freight, IdenticalBreak, Layers, Reading, Remnant, StockItem, StockShape, Supplier, Trim,
 };
 pub use transfer::{ColourFamily, Colours, FilmColour, Finish, Kind, Minimums, Transfer, Way};

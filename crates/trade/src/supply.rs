@@ -127,6 +127,19 @@ pub enum StockShape {
     },
 }
 
+/// Pieces of a sheet or roll that lie in the shop.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Remnant {
+    /// Its film colour, where the transfer comes in colours.
+    pub colour: Option<String>,
+    /// Across, at most the width of the stock item.
+    pub width: Length,
+    /// Along.
+    pub length: Length,
+    /// How many alike; at least one.
+    pub count: u32,
+}
+
 /// A sheet size or a roll of a transfer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StockItem {
@@ -146,10 +159,15 @@ pub struct StockItem {
     pub direction: Direction,
     /// Who sells it; `None` when it is only on hand.
     pub supplier: Option<SupplierId>,
-    /// Pieces on hand at no further cost (for rolls: remnants of `on_hand_length`).
-    pub on_hand: u32,
-    /// Length of each remnant on hand.
-    pub on_hand_length: Option<Length>,
+    /// Whole sheets and left-over pieces on hand, at no further cost.
+    pub remnants: Vec<Remnant>,
     /// Cutting apart by hand, when pieces are not cut by a machine.
     pub trim: Option<Trim>,
+}
+
+impl StockItem {
+    /// What lies in the shop of it in a film colour; `None` for stock without colours.
+    pub fn remnants_in<'a>(&'a self, colour: Option<&'a str>) -> impl Iterator<Item = &'a Remnant> {
+        self.remnants.iter().filter(move |remnant| remnant.colour.as_deref() == colour)
+    }
 }

@@ -115,20 +115,21 @@ fn totals(teller: &Teller<'_>, order: &OrderPlan) -> Totals {
 }
 
 fn quoted_way(teller: &Teller<'_>, order: &OrderPlan, way: &WayOffer) -> QuoteWay {
-    let mut made = way.lines.iter().flatten();
-    let first = made.next();
-    // What every line gets is said once.
-    let common = first.filter(|first| made.all(|line| line.extras == first.extras)).map(|line| line.extras.as_slice());
+    let made = || way.lines.iter().flatten();
+    // What every line gets is said once; with one line there is nothing to gather.
+    let everywhere = |extra: &&Code| made().count() > 1 && made().all(|line| line.extras.contains(extra));
+    let common: Vec<Code> =
+        made().next().map_or(Vec::new(), |first| first.extras.iter().filter(everywhere).copied().collect());
     let line = |(index, line): (usize, &Option<WayLine>)| {
         let number = Named::count("number", i64::try_from(index.saturating_add(1)).unwrap_or(i64::MAX));
         match line {
-            Some(line) => way_line(teller, number, line, common.is_none()),
+            Some(line) => way_line(teller, number, line, &common),
             None => teller.say("papers.way-not", &[number]),
         }
     };
     let mut lines: Vec<String> = way.lines.iter().enumerate().map(line).collect();
-    if let Some(common) = common.filter(|common| !common.is_empty()) {
-        lines.push(teller.say("papers.way-extras-all", &[extras(common)]));
+    if !common.is_empty() {
+        lines.push(teller.say("papers.way-extras-all", &[extras(&common)]));
     }
     QuoteWay { name: teller.speech.heading(way.way), chosen: way.way == order.way, lines, net: teller.money(way.net) }
 }
@@ -137,7 +138,7 @@ fn extras(codes: &[Code]) -> Named {
     Named { name: "extras", value: Value::List(codes.iter().map(|extra| Value::Term(*extra)).collect()) }
 }
 
-fn way_line(teller: &Teller<'_>, number: Named, line: &WayLine, with_extras: bool) -> String {
+fn way_line(teller: &Teller<'_>, number: Named, line: &WayLine, common: &[Code]) -> String {
     let mut names: Vec<String> = Vec::new();
     for transfer in &line.transfers {
         let name = words::clean(&teller.shop.transfer(*transfer).name);
@@ -154,8 +155,9 @@ fn way_line(teller: &Teller<'_>, number: Named, line: &WayLine, with_extras: boo
             text("unit", teller.speech.money(line.unit)),
         ],
     );
-    if with_extras && !line.extras.is_empty() {
-        said = format!("{said}. {}", teller.say("papers.way-extras", &[extras(&line.extras)]));
+    let own: Vec<Code> = line.extras.iter().filter(|extra| !common.contains(extra)).copied().collect();
+    if !own.is_empty() {
+        said = format!("{said}. {}", teller.say("papers.way-extras", &[extras(&own)]));
     }
     shown(&said)
 }

@@ -365,13 +365,18 @@ fn used(
         .and_then(|seller| suppliers.iter().find(|supplier| supplier.id == seller))
         .and_then(|supplier| supplier.files.as_ref());
     let users = || transfers.transfer.iter().filter(|form| form.stock.value.iter().any(|text| text.value == id));
+    let films: Vec<String> = users().flat_map(transfers::TransferForm::film_names).collect();
     let spacing_mm = users().map(|form| kinds::generic(form.kind.0).spacing_mm).fold(0.0, f64::max);
     let mut reading = None;
     for form in users() {
         let known = kinds::generic(form.kind.0);
         let printer = rule.map(|rule| rule.reading);
         let Some(read) = known.reading_for(form.way.0, printer) else {
-            return stock::Used { spacing_mm, reading: Err("makes of this film differ in whether it is cut reversed") };
+            return stock::Used {
+                spacing_mm,
+                films,
+                reading: Err("makes of this film differ in whether it is cut reversed"),
+            };
         };
         let by_rule =
             rule.filter(|_| known.reading_for(form.way.0, None) != Some(read) || follows_printer(form.way.0, known));
@@ -384,12 +389,12 @@ fn used(
             None => Marked::default_practice(read),
         };
         if reading.as_ref().is_some_and(|earlier: &Marked<crate::Reading>| earlier.value != marked.value) {
-            return stock::Used { spacing_mm, reading: Err("the transfers that use it read different ways") };
+            return stock::Used { spacing_mm, films, reading: Err("the transfers that use it read different ways") };
         }
         reading = Some(marked);
     }
     let spacing_mm = if spacing_mm > 0.0 { spacing_mm } else { UNUSED_SPACING_MM };
-    stock::Used { spacing_mm, reading: Ok(reading.unwrap_or(Marked::default_practice(crate::Reading::Right))) }
+    stock::Used { spacing_mm, films, reading: Ok(reading.unwrap_or(Marked::default_practice(crate::Reading::Right))) }
 }
 
 /// Spacing of stock that no transfer uses yet, mm.
@@ -424,7 +429,7 @@ fn look_over(shop: &Shop) -> Vec<Finding> {
         );
     }
     for (id, item) in shop.stock() {
-        if item.supplier.is_none() && item.on_hand == 0 {
+        if item.supplier.is_none() && item.remnants.is_empty() {
             found.push(
                 Finding::new(Severity::Warning, codes::STOCK_NOT_HAD, codes::NAME_SUPPLIER)
                     .named("stock", item.name.clone()),

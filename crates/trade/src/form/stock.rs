@@ -1,8 +1,9 @@
 //! stock.toml.
 
+use super::fault::meant;
 use super::reader::Reader;
-use super::texts::{At, Text, Word, Written, write_money};
-use crate::{Direction, IdenticalBreak, Marked, Reading, StockItem, StockShape, Supplier, SupplierId, Trim};
+use super::texts::{At, Text, Word, Written, shown, write_money};
+use crate::{Direction, IdenticalBreak, Marked, Reading, Remnant, StockItem, StockShape, Supplier, SupplierId, Trim};
 use report::Origin;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -52,12 +53,12 @@ pub(super) struct SheetForm {
     reading: Option<Word<Reading>>,
     /// Which turns it allows.
     turns: Word<Direction>,
-    /// Sheets on hand.
-    #[serde(default, skip_serializing_if = "is_zero")]
-    on_hand: u32,
     /// Cutting pieces apart by hand.
     #[serde(skip_serializing_if = "Option::is_none")]
     trim: Option<TrimForm>,
+    /// Whole sheets and left-over pieces that lie in the shop.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    remnant: Vec<RemnantForm>,
     /// Prices for several sheets of one and the same layout.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     identical: Vec<IdenticalForm>,
@@ -94,15 +95,12 @@ pub(super) struct RollForm {
     reading: Option<Word<Reading>>,
     /// Which turns it allows.
     turns: Word<Direction>,
-    /// Remnants on hand.
-    #[serde(default, skip_serializing_if = "is_zero")]
-    on_hand: u32,
-    /// Length of each remnant.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    on_hand_length: Option<Written<Length>>,
     /// Cutting pieces apart by hand.
     #[serde(skip_serializing_if = "Option::is_none")]
     trim: Option<TrimForm>,
+    /// Left-over pieces that lie in the shop.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    remnant: Vec<RemnantForm>,
 }
 
 /// A price from so many sheets of one layout.
@@ -113,6 +111,24 @@ struct IdenticalForm {
     from: At<u32>,
     /// Price of each.
     price: Written<Money>,
+}
+
+/// Pieces that lie in the shop.
+#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct RemnantForm {
+    /// Its film colour, where the transfer comes in colours.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    colour: Option<Text>,
+    /// Across; the width of the stock item when left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    width: Option<Written<Length>>,
+    /// Along; a whole sheet's when left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    length: Option<Written<Length>>,
+    /// How many alike; one when left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    count: Option<At<u32>>,
 }
 
 /// Cutting printed pieces apart by hand.
@@ -131,6 +147,8 @@ pub(super) struct Used {
     pub spacing_mm: f64,
     /// Which way the art reads; `Err`: makes or uses differ.
     pub reading: Result<Marked<Reading>, &'static str>,
+    /// Film colours it comes in; none where transfers on it show their own.
+    pub films: Vec<String>,
 }
 
 pub(super) fn read(
@@ -156,8 +174,8 @@ fn sheet(form: &SheetForm, used: &impl Fn(&str, Option<&str>) -> Used, reader: &
     let width = reader.quantity(&form.width, 20.0..=5000.0);
     let length = reader.quantity(&form.length, 20.0..=5000.0);
     let margin = margin(&form.margin, width.min(length), reader);
-    let (spacing, reading) =
-        from_use(&form.id, form.supplier.as_ref(), form.spacing.as_ref(), form.reading, used, reader);
+    let used = used(&form.id.value, form.supplier.as_ref().map(|text| text.value.as_str()));
+    let (spacing, reading) = from_use(&form.id, form.spacing.as_ref(), form.reading, &used, reader);
     let shape = StockShape::Sheet {
         width,
         length,
@@ -174,8 +192,11 @@ fn sheet(form: &SheetForm, used: &impl Fn(&str, Option<&str>) -> Used, reader: &
         reading,
         direction: form.turns.0,
         supplier: form.supplier.as_ref().map(|text| SupplierId(reader.refer("supplier", text))),
-        on_hand: form.on_hand,
-        on_hand_length: None,
+        remnants: form
+            .remnant
+            .iter()
+            .map(|remnant| read_remnant(remnant, &form.id, (width, Some(length)), &used, reader))
+            .collect(),
         trim: form.trim.as_ref().map(|trim| read_trim(trim, reader)),
     }
 }
@@ -183,8 +204,8 @@ fn sheet(form: &SheetForm, used: &impl Fn(&str, Option<&str>) -> Used, reader: &
 fn roll(form: &RollForm, used: &impl Fn(&str, Option<&str>) -> Used, reader: &mut Reader<'_>) -> StockItem {
     let width = reader.quantity(&form.width, 20.0..=5000.0);
     let margin = margin(&form.margin, width, reader);
-    let (spacing, reading) =
-        from_use(&form.id, form.supplier.as_ref(), form.spacing.as_ref(), form.reading, used, reader);
+    let used = used(&form.id.value, form.supplier.as_ref().map(|text| text.value.as_str()));
+    let (spacing, reading) = from_use(&form.id, form.spacing.as_ref(), form.reading, &used, reader);
     let step = reader.quantity(&form.step, 1.0..=100_000.0);
     let minimum = reader.quantity(&form.minimum, 1.0..=1_000_000.0);
     let maximum = reader.quantity(&form.maximum, 1.0..=1_000_000.0);
@@ -194,9 +215,6 @@ fn roll(form: &RollForm, used: &impl Fn(&str, Option<&str>) -> Used, reader: &mu
             "the longest piece is shorter than the least sold",
             "Let maximum be at least minimum and step",
         );
-    }
-    if form.on_hand > 0 && form.on_hand_length.is_none() {
-        reader.faults.tell(form.id.at, "remnants are on hand, but how long are they", "Add on-hand-length = \"1.2 m\"");
     }
     let shape = StockShape::Roll { width, step, price_per_step: reader.money(&form.price_per_step), minimum, maximum };
     StockItem {
@@ -208,8 +226,11 @@ fn roll(form: &RollForm, used: &impl Fn(&str, Option<&str>) -> Used, reader: &mu
         reading,
         direction: form.turns.0,
         supplier: form.supplier.as_ref().map(|text| SupplierId(reader.refer("supplier", text))),
-        on_hand: form.on_hand,
-        on_hand_length: form.on_hand_length.as_ref().map(|written| reader.quantity(written, 1.0..=1_000_000.0)),
+        remnants: form
+            .remnant
+            .iter()
+            .map(|remnant| read_remnant(remnant, &form.id, (width, None), &used, reader))
+            .collect(),
         trim: form.trim.as_ref().map(|trim| read_trim(trim, reader)),
     }
 }
@@ -229,22 +250,20 @@ fn margin(written: &Written<Length>, narrow: Length, reader: &mut Reader<'_>) ->
 
 fn from_use(
     id: &Text,
-    supplier: Option<&Text>,
     spacing: Option<&Written<Length>>,
     reading: Option<Word<Reading>>,
-    used: &impl Fn(&str, Option<&str>) -> Used,
+    used: &Used,
     reader: &mut Reader<'_>,
 ) -> (Marked<Length>, Marked<Reading>) {
-    let used = used(&id.value, supplier.map(|text| text.value.as_str()));
     let usual = Marked::default_practice(Length::from_mm(used.spacing_mm).unwrap_or_default());
     let spacing = reader.or_default(spacing, 0.0..=200.0, usual);
-    let reading = match (reading, used.reading) {
+    let reading = match (reading, &used.reading) {
         (Some(word), _) => Marked::shop(word.0),
-        (None, Ok(reading)) => reading,
+        (None, Ok(reading)) => reading.clone(),
         (None, Err(what)) => {
             reader.faults.tell(
                 id.at,
-                what,
+                *what,
                 "Add reading = \"right\" or reading = \"reversed\", as the maker's sheet says",
             );
             Marked::default_practice(Reading::Right)
@@ -274,6 +293,54 @@ fn breaks(form: &SheetForm, reader: &mut Reader<'_>) -> Vec<IdenticalBreak> {
     read
 }
 
+/// A piece on hand; `whole` is what the stock item itself measures.
+fn read_remnant(
+    form: &RemnantForm,
+    of: &Text,
+    whole: (Length, Option<Length>),
+    used: &Used,
+    reader: &mut Reader<'_>,
+) -> Remnant {
+    let (widest, longest) = (whole.0.mm().max(20.0), whole.1.map_or(1_000_000.0, |length| length.mm().max(20.0)));
+    let width = form.width.as_ref().map_or(whole.0, |written| reader.quantity(written, 1.0..=widest));
+    let length = match (&form.length, whole.1) {
+        (Some(written), _) => reader.quantity(written, 1.0..=longest),
+        (None, Some(length)) => length,
+        (None, None) => {
+            reader.faults.tell(
+                of.at,
+                "a piece of it is on hand, but how long is it",
+                "Add length = \"1.2 m\" to the remnant",
+            );
+            Length::ZERO
+        }
+    };
+    let colour = form.colour.as_ref().map(|text| text.value.clone());
+    remnant_colour(form, of, used, reader);
+    let count = form.count.as_ref().map_or(1, |count| reader.count(count.at, count.value, 1..=10_000));
+    Remnant { colour, width, length, count }
+}
+
+/// A piece of white film is no help to a red print.
+fn remnant_colour(form: &RemnantForm, of: &Text, used: &Used, reader: &mut Reader<'_>) {
+    match &form.colour {
+        None if used.films.is_empty() => {}
+        None => reader.faults.tell(
+            of.at,
+            "a piece of it is on hand, but in which colour",
+            format!("Add colour = \"{}\" or another of its colours to the remnant", used.films[0]),
+        ),
+        Some(text) if used.films.is_empty() => {
+            reader.faults.tell(text.at, "no transfer on it comes in film colours", "Strike the colour of the remnant")
+        }
+        Some(text) if !used.films.contains(&text.value) => {
+            let remedy = meant(&text.value, used.films.iter().map(String::as_str));
+            reader.faults.tell(text.at, format!("there is no film colour “{}” on it", shown(&text.value)), remedy);
+        }
+        Some(_) => {}
+    }
+}
+
 fn read_trim(form: &TrimForm, reader: &mut Reader<'_>) -> Trim {
     Trim {
         straight_cut: reader.quantity(&form.straight_cut, 0.0..=600.0),
@@ -294,9 +361,9 @@ fn write_item(item: &StockItem, suppliers: &[Supplier], file: &mut StockFile) {
         straight_cut: Written::of(trim.straight_cut),
         per_outline_mm: Written::of(trim.per_outline_mm),
     });
-    let on_hand = item.on_hand;
     match &item.shape {
         StockShape::Sheet { width, length, price, identical, set_up } => {
+            let remnant = item.remnants.iter().map(|remnant| write_remnant(remnant, *width, Some(*length))).collect();
             let (width, length, price) = (Written::of(*width), Written::of(*length), write_money(*price));
             let identical = identical
                 .iter()
@@ -315,15 +382,15 @@ fn write_item(item: &StockItem, suppliers: &[Supplier], file: &mut StockFile) {
                 spacing,
                 reading,
                 turns,
-                on_hand,
                 trim,
+                remnant,
                 identical,
             });
         }
         StockShape::Roll { width, step, price_per_step, minimum, maximum } => {
+            let remnant = item.remnants.iter().map(|remnant| write_remnant(remnant, *width, None)).collect();
             let (width, step, price_per_step) = (Written::of(*width), Written::of(*step), write_money(*price_per_step));
             let (minimum, maximum) = (Written::of(*minimum), Written::of(*maximum));
-            let on_hand_length = item.on_hand_length.map(Written::of);
             file.roll.push(RollForm {
                 id,
                 name,
@@ -337,14 +404,18 @@ fn write_item(item: &StockItem, suppliers: &[Supplier], file: &mut StockFile) {
                 spacing,
                 reading,
                 turns,
-                on_hand,
-                on_hand_length,
                 trim,
+                remnant,
             });
         }
     }
 }
 
-fn is_zero(count: &u32) -> bool {
-    *count == 0
+fn write_remnant(remnant: &Remnant, width: Length, length: Option<Length>) -> RemnantForm {
+    RemnantForm {
+        colour: remnant.colour.clone().map(At::new),
+        width: (remnant.width != width).then(|| Written::of(remnant.width)),
+        length: (Some(remnant.length) != length).then(|| Written::of(remnant.length)),
+        count: (remnant.count != 1).then(|| At::new(remnant.count)),
+    }
 }

@@ -113,6 +113,13 @@ struct LargestForm {
     height: Written<Length>,
 }
 
+impl TransferForm {
+    /// The names of its film colours.
+    pub fn film_names(&self) -> impl Iterator<Item = String> {
+        self.colour.iter().map(|film| film.name.value.clone())
+    }
+}
+
 /// A colour of film.
 #[derive(Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]

@@ -165,6 +165,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("plan.cost-transfers", "sheets and film"),
     ("plan.cost-carriage", "carriage, handling, minimums"),
     ("plan.cost-art", "art work"),
+    ("plan.cost-trimming", "cutting sheets apart"),
     ("plan.cost-weeding", "weeding"),
     ("plan.cost-press", "at the press"),
     ("plan.cost-set-up", "test pieces and set-ups"),

@@ -1,0 +1,302 @@
+//! What an order costs and is charged, its ladder, and the three ways.
+
+mod material;
+mod ways;
+
+use crate::crew::Crew;
+use crate::draft::LineDraft;
+use crate::layout::{self, Look};
+use crate::planning::{self, taken};
+use crate::price::{self, LineBasis, Material};
+use crate::result::{Choice, LinePlan, LinePrice, LineState, OrderPrice, Plan};
+use crate::{Arts, Order, Way, buy, codes, steps};
+use jiff::ToSpan;
+use jiff::civil::Date;
+use report::{Figure, Finding, Origin, Reason, Severity, Subject, Value};
+use std::collections::BTreeMap;
+use trade::{Recipe, Shop, SupplierId, TransferId};
+use units::{Duration, Money, MoneyError, Rounding};
+use ways::Extras;
+pub(crate) use ways::ways;
+
+/// What prices are made from.
+pub(crate) struct Bench<'a> {
+    pub shop: &'a Shop,
+    pub orders: &'a [Order],
+    pub arts: &'a Arts,
+    pub look: Look,
+    pub drafts: &'a [Vec<Option<LineDraft<'a>>>],
+    pub chosen: &'a [Vec<Vec<Choice>>],
+}
+
+impl Bench<'_> {
+    fn way(&self, at: usize) -> Way {
+        planning::way_of(self.orders, at)
+    }
+}
+
+/// The price of an order; fills in the prices of its planned lines.
+pub(crate) fn order(
+    bench: &Bench<'_>,
+    at: usize,
+    lines: &mut [LinePlan],
+    plan: &Plan,
+    crew: &Crew,
+    findings: &mut Vec<Finding>,
+) -> Result<OrderPrice, MoneyError> {
+    let shop = bench.shop;
+    let zero = Money::zero(shop.currency);
+    let materials = material::of_plan(bench, plan)?;
+    let pieces: u32 = running(lines).map(|(_, line)| line.pieces()).fold(0, u32::saturating_add);
+    let mut sums = Sums { cost: zero, lines: zero, work: Duration::ZERO, bought: zero };
+    for (nth, line) in lines.iter_mut().enumerate() {
+        let running = line.state == LineState::Planned;
+        let Some(draft) = bench.drafts[at][nth].as_ref().filter(|_| running) else { continue };
+        let choices = &bench.chosen[at][nth];
+        let extras = Extras::of(bench.way(at));
+        let basis = basis(bench, at, draft, line, choices, pieces, &extras)?;
+        let material =
+            materials.get(&(at, nth)).copied().unwrap_or(Material { transfers: zero, trimming_s: 0, carriage: zero });
+        let costs = price::costs(&basis, draft.pieces(), material, &shop.rates, &shop.spoilage)?;
+        let ladder = crew.run(|| ladder(bench, draft, choices, &basis))?;
+        let line_price = price::line_price(draft.pieces(), costs, &shop.pricing, ladder)?;
+        sums.add(&line_price)?;
+        findings.extend(falling(draft, &line_price));
+        line.price = Some(line_price);
+    }
+    findings.extend(lines.iter().enumerate().filter_map(|(nth, line)| brought(shop, at, nth, line)));
+    total(shop, at, plan.today, sums, findings)
+}
+
+/// Sums over the lines of an order.
+struct Sums {
+    cost: Money,
+    lines: Money,
+    work: Duration,
+    bought: Money,
+}
+
+impl Sums {
+    fn add(&mut self, line: &LinePrice) -> Result<(), MoneyError> {
+        self.cost = self.cost.plus(line.cost)?;
+        self.lines = self.lines.plus(line.total)?;
+        for item in &line.costs {
+            self.work = self.work + item.work;
+            if item.work == Duration::ZERO {
+                self.bought = self.bought.plus(item.amount.value)?;
+            }
+        }
+        Ok(())
+    }
+}
+
+fn running(lines: &[LinePlan]) -> impl Iterator<Item = (usize, &LinePlan)> {
+    lines.iter().enumerate().filter(|(_, line)| line.state == LineState::Planned)
+}
+
+fn total(
+    shop: &Shop,
+    at: usize,
+    today: Date,
+    sums: Sums,
+    findings: &mut Vec<Finding>,
+) -> Result<OrderPrice, MoneyError> {
+    let zero = Money::zero(shop.currency);
+    let least = shop.pricing.minimum_charge.filter(|_| sums.lines.minor() > 0).unwrap_or(zero);
+    let top_up = if least.minor() > sums.lines.minor() { least.minus(sums.lines)? } else { zero };
+    if top_up.minor() > 0 {
+        findings.push(
+            Finding::new(Severity::Note, codes::LEAST_CHARGE, codes::LEAST_CHARGE_REMEDY)
+                .with("least", Value::Money(least))
+                .with("sum", Value::Money(sums.lines))
+                .about(Subject { order: Some(at), ..Subject::default() }),
+        );
+    }
+    let net = sums.lines.plus(top_up)?;
+    let mut taxes = Vec::new();
+    let mut gross = net;
+    for tax in &shop.taxes {
+        let amount = net.share(tax.share, Rounding::HalfUp)?;
+        gross = gross.plus(amount)?;
+        taxes.push((tax.name.clone(), amount));
+    }
+    let reason = Reason::new(codes::NET_PRICE).from("lines", Value::Money(sums.lines), Origin::Model).from(
+        "least",
+        Value::Money(least),
+        Origin::Shop,
+    );
+    let seconds = sums.work.s().ceil() as i64;
+    let left = net.minus(sums.bought)?;
+    Ok(OrderPrice {
+        cost: sums.cost,
+        lines: sums.lines,
+        least_charge: top_up,
+        net: Figure::new(net, reason),
+        taxes,
+        deposit: gross.share(shop.pricing.deposit, Rounding::Up)?,
+        gross,
+        valid_until: today.saturating_add(i64::from(shop.pricing.valid_days).days()),
+        work: sums.work,
+        earns_per_hour: if seconds > 0 { Some(left.scaled(3600, seconds, Rounding::HalfUp)?) } else { None },
+    })
+}
+
+/// No price at all, where sums cannot be counted.
+pub(crate) fn nothing(shop: &Shop, today: Date) -> OrderPrice {
+    let zero = Money::zero(shop.currency);
+    OrderPrice {
+        cost: zero,
+        lines: zero,
+        least_charge: zero,
+        net: Figure::new(zero, Reason::new(codes::NET_PRICE)),
+        taxes: Vec::new(),
+        gross: zero,
+        deposit: zero,
+        valid_until: today,
+        work: Duration::ZERO,
+        earns_per_hour: None,
+    }
+}
+
+fn basis(
+    bench: &Bench<'_>,
+    at: usize,
+    draft: &LineDraft<'_>,
+    line: &LinePlan,
+    choices: &[Choice],
+    order_pieces: u32,
+    extras: &Extras,
+) -> Result<LineBasis, MoneyError> {
+    let weeding: Duration = line.prints.iter().map(|print| print.weeding).sum();
+    let new_art = bench.orders.get(at).map_or(0, |order| designs_of(order, draft));
+    line_basis(bench.shop, draft, choices, whole(weeding), new_art, order_pieces, extras)
+}
+
+/// Art files of a line that no earlier line of its order has.
+fn designs_of(order: &Order, draft: &LineDraft<'_>) -> i64 {
+    let nth = draft.subject.line.unwrap_or(0);
+    let earlier: Vec<&str> =
+        order.lines.iter().take(nth).flat_map(|line| &line.prints).map(|print| print.art.as_str()).collect();
+    let mut own: Vec<&str> = draft.prints.iter().map(|print| print.wish.art.as_str()).collect();
+    own.sort_unstable();
+    own.dedup();
+    i64::try_from(own.iter().filter(|art| !earlier.contains(*art)).count()).unwrap_or(i64::MAX)
+}
+
+fn line_basis(
+    shop: &Shop,
+    draft: &LineDraft<'_>,
+    choices: &[Choice],
+    weeding_s: i64,
+    new_art: i64,
+    order_pieces: u32,
+    extras: &Extras,
+) -> Result<LineBasis, MoneyError> {
+    let recipes: Vec<&Recipe> = choices.iter().filter_map(|choice| crate::pressing::recipe_of(shop, choice)).collect();
+    let prints = i64::try_from(draft.prints.len()).unwrap_or(i64::MAX);
+    let mut blanks = None;
+    if !draft.brought {
+        let mut sum = Money::zero(shop.currency);
+        for (size, count) in &draft.sizes {
+            if let Some(price) = size.price {
+                sum = sum.plus(price.times(i64::from(*count))?)?;
+            }
+        }
+        blanks = Some(sum);
+    }
+    let times = &shop.times;
+    let office = whole(times.office.value).saturating_mul(i64::from(draft.pieces()));
+    Ok(LineBasis {
+        pieces: draft.pieces(),
+        blanks,
+        art_s: whole(times.art.value).saturating_mul(new_art),
+        set_up_s: whole(times.test_piece.value).saturating_mul(prints).saturating_add(extras.once_s),
+        office_s: office.div_euclid(i64::from(order_pieces.max(1))).saturating_add(1).min(whole(times.office.value)),
+        weeding_s,
+        press_s: whole(steps::garment_seconds(shop, draft, &recipes)),
+        handling_s: whole(times.count_in.value).saturating_add(whole(times.pack.value).saturating_mul(extras.packs)),
+    })
+}
+
+fn ladder(
+    bench: &Bench<'_>,
+    draft: &LineDraft<'_>,
+    choices: &[Choice],
+    basis: &LineBasis,
+) -> Result<Vec<crate::Rung>, MoneyError> {
+    let Some(taken) = taken(choices) else { return Ok(Vec::new()) };
+    if draft.brought {
+        return Ok(Vec::new());
+    }
+    price::ladder(&bench.shop.pricing, |pieces| alone(bench, draft, &taken, basis, pieces).ok())
+}
+
+/// Cost of a line made alone in so many pieces.
+fn alone(
+    bench: &Bench<'_>,
+    draft: &LineDraft<'_>,
+    taken: &[(TransferId, Option<String>)],
+    basis: &LineBasis,
+    pieces: u32,
+) -> Result<Money, MoneyError> {
+    let shop = bench.shop;
+    let wanted = layout::wanted(shop, draft, taken, pieces);
+    let pools = material::priced_pools(bench, &wanted);
+    let mut basket = buy::Basket::new();
+    buy::stock_basket(shop, &pools, &mut basket)?;
+    let zero = Money::zero(shop.currency);
+    let (transfers, trimming_s) = material::of_pools(shop, &pools)?;
+    let mut goods: BTreeMap<SupplierId, Money> = BTreeMap::new();
+    for (supplier, parcel) in &basket {
+        goods.insert(*supplier, parcel.goods()?);
+    }
+    if let (Some(blanks), Some(supplier)) = (basis.blanks, draft.style.supplier) {
+        let blanks = blanks.scaled(i64::from(pieces), i64::from(basis.pieces.max(1)), Rounding::Up)?;
+        let so_far = goods.get(&supplier).copied().unwrap_or(zero);
+        goods.insert(supplier, so_far.plus(blanks)?);
+    }
+    let mut carriage = zero;
+    for (supplier, value) in goods {
+        carriage = carriage.plus(buy::carriage(shop, shop.supplier(supplier), value)?.sum()?)?;
+    }
+    let whole_office = whole(shop.times.office.value);
+    let alone = LineBasis { office_s: whole_office, ..basis.clone() };
+    let costs =
+        price::costs(&alone, pieces, Material { transfers, trimming_s, carriage }, &shop.rates, &shop.spoilage)?;
+    price::sum(costs.iter().map(|item| item.amount.value), Some(zero))
+}
+
+/// A larger quantity that costs less in all.
+fn falling(draft: &LineDraft<'_>, price: &LinePrice) -> Option<Finding> {
+    let more = price
+        .ladder
+        .iter()
+        .filter(|rung| rung.pieces > price.pieces && rung.total.minor() < price.total.minor())
+        .min_by_key(|rung| rung.total.minor())?;
+    Some(
+        Finding::new(Severity::Note, codes::TOTAL_FALLS, codes::TOTAL_FALLS_REMEDY)
+            .named("garment", draft.style.name.clone())
+            .with("pieces", Value::Count(i64::from(price.pieces)))
+            .with("total", Value::Money(price.total))
+            .with("more", Value::Count(i64::from(more.pieces)))
+            .with("more-total", Value::Money(more.total))
+            .about(draft.subject),
+    )
+}
+
+/// The customer's own garment: who carries the risk must be said before work begins.
+fn brought(shop: &Shop, at: usize, nth: usize, line: &LinePlan) -> Option<Finding> {
+    let style = shop.garment(line.garment.filter(|_| line.brought && line.state == LineState::Planned)?);
+    let value = style.declared_value.map_or(Value::Text("–".to_owned()), Value::Money);
+    Some(
+        Finding::new(Severity::Warning, codes::BROUGHT_RISK, codes::BROUGHT_RISK_REMEDY)
+            .named("garment", style.name.clone())
+            .with("value", value)
+            .about(Subject { order: Some(at), line: Some(nth), print: None }),
+    )
+}
+
+/// Whole seconds, rounded up.
+fn whole(span: Duration) -> i64 {
+    span.s().ceil().clamp(0.0, 1e9) as i64
+}

@@ -117,6 +117,16 @@ codes! {
     /// No film of that family on the shelf. Values: colour, family.
     FILM_NONE = "art.film-none";
 
+    // Films on films.
+    /// More films than may lie on one another. Values: count, limit.
+    LAYERS_MANY = "art.layers-many";
+    /// A colour for which no film was named. Values: colour.
+    LAYER_FILM_MISSING = "art.layer-film-missing";
+    /// Two films touch and neither may lie under the other.
+    LAYER_EDGE_TO_EDGE = "art.layer-edge-to-edge";
+    /// Lower films were left out under upper ones. Values: count, limit, overlap.
+    LAYER_KNOCKED_OUT = "art.layer-knocked-out";
+
     /// Even film.
     FAMILY_PLAIN = "art.family-plain";
     /// Mirror or brushed metal.
@@ -197,6 +207,10 @@ codes! {
     FIX_BREAK_UP = "art.fix-break-up";
     /// Show a swatch.
     FIX_SWATCH = "art.fix-swatch";
+    /// Name a film for the colour.
+    FIX_NAME_FILM = "art.fix-name-film";
+    /// Choose a smooth film for one of the two.
+    FIX_OTHER_FILM = "art.fix-other-film";
 
     // Repairs, off until asked for.
     /// Remove the uniform box.

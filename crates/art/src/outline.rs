@@ -104,23 +104,58 @@ fn from_rendering(door: &Door<'_>, drawing: &VectorPicture) -> Result<(Region, f
 
 /// The exact region, units of the page, y up; or why the paths do not say it all.
 fn from_paths(drawing: &VectorPicture, flat: f64, most_points: usize) -> Result<Region, report::Code> {
-    let mut paths = Paths { flat, points_left: most_points };
-    let mut shapes = Shapes::new();
-    paths.group(drawing.tree().root(), Transform::identity(), 1.0, &mut shapes)?;
+    let mut paths = Paths { flat, points_left: most_points, by_paint: false };
+    let mut pieces = Vec::new();
+    paths.group(drawing.tree().root(), Transform::identity(), 1.0, &mut pieces)?;
+    let shapes: Shapes = pieces.into_iter().flat_map(|piece| piece.rings).collect();
     let height = drawing.view().height;
     Ok(without_seams(region_of(&shapes, height), flat / 2.0))
 }
 
+/// What is painted in flat colours, from the lowest up: neighbours of one colour are one piece.
+/// In units of the picture, y down as drawn; `None` when paths do not say it all.
+pub(crate) fn painted(drawing: &VectorPicture, most_points: usize) -> Option<Vec<Piece>> {
+    let view = drawing.view();
+    let flat = view.width.max(view.height) * FLAT;
+    let mut paths = Paths { flat, points_left: most_points, by_paint: true };
+    let mut pieces = Vec::new();
+    paths.group(drawing.tree().root(), Transform::identity(), 1.0, &mut pieces).ok()?;
+    Some(pieces)
+}
+
 type Shapes = Vec<Vec<[f64; 2]>>;
+
+/// Rings painted one after another in one colour.
+pub(crate) struct Piece {
+    /// The flat colour, where colours are told apart.
+    pub rgb: Option<[u8; 3]>,
+    /// Its area, joined by the rule that any winding is ink.
+    pub rings: Shapes,
+}
+
+impl Piece {
+    /// What is inked, in the art box of a view: units of the drawing, y up.
+    pub fn region(&self, view: ViewBox) -> Region {
+        region_of(&self.rings, view.y + view.height).map(|p| Point::new(p.x - view.x, p.y))
+    }
+}
 
 /// Gathers the filled and stroked areas of a tree as simple rings.
 struct Paths {
     flat: f64,
     points_left: usize,
+    /// Whether colours are told apart.
+    by_paint: bool,
 }
 
 impl Paths {
-    fn group(&mut self, group: &Group, outer: Transform, opacity: f32, into: &mut Shapes) -> Result<(), report::Code> {
+    fn group(
+        &mut self,
+        group: &Group,
+        outer: Transform,
+        opacity: f32,
+        into: &mut Vec<Piece>,
+    ) -> Result<(), report::Code> {
         if !group.filters().is_empty() {
             return Err(codes::WHAT_FILTER);
         }
@@ -132,7 +167,7 @@ impl Paths {
         }
         let here = outer.pre_concat(group.transform());
         let opacity = opacity * group.opacity().get();
-        let mut inner = Shapes::new();
+        let mut inner = Vec::new();
         let target = if group.clip_path().is_some() { &mut inner } else { &mut *into };
         for node in group.children() {
             match node {
@@ -145,16 +180,22 @@ impl Paths {
             }
         }
         if let Some(clip) = group.clip_path() {
-            let clipped = self.clipped(united(inner), clip, here)?;
-            into.extend(clipped);
+            for Piece { rgb, rings } in inner {
+                let rings = self.clipped(united(rings), clip, here)?;
+                lay(into, rgb, rings);
+            }
         }
         Ok(())
     }
 
     /// What of a shape lies inside a clip path, and inside the clip path's own.
     fn clipped(&mut self, shapes: Shapes, clip: &ClipPath, here: Transform) -> Result<Shapes, report::Code> {
-        let mut window = Shapes::new();
-        self.group(clip.root(), here.pre_concat(clip.transform()), 1.0, &mut window)?;
+        let mut window = Vec::new();
+        let told_apart = std::mem::replace(&mut self.by_paint, false);
+        let gathered = self.group(clip.root(), here.pre_concat(clip.transform()), 1.0, &mut window);
+        self.by_paint = told_apart;
+        gathered?;
+        let window = window.into_iter().flat_map(|piece| piece.rings).collect();
         let inside = overlaid(&shapes, &united(window), OverlayRule::Intersect);
         match clip.clip_path() {
             Some(outer) => self.clipped(inside, outer, here),
@@ -162,32 +203,60 @@ impl Paths {
         }
     }
 
-    fn path(&mut self, path: &Path, here: Transform, opacity: f32, into: &mut Shapes) -> Result<(), report::Code> {
-        if let Some(fill) = path.fill()
-            && inked(fill.paint(), fill.opacity().get() * opacity)?
-        {
-            let rule = match fill.rule() {
-                usvg::FillRule::NonZero => FillRule::NonZero,
-                usvg::FillRule::EvenOdd => FillRule::EvenOdd,
-            };
-            self.add(path.data(), here, rule, into)?;
-        }
-        if let Some(stroke) = path.stroke()
-            && inked(stroke.paint(), stroke.opacity().get() * opacity)?
-        {
-            let (sx, sy) = here.get_scale();
-            // Curves of the stroke are cut to a quarter of the pen's own unit at scale 1.
-            let fine = (0.25 / self.flat as f32 * sx.max(sy)).clamp(1.0, 10_000.0);
-            let pen = stroke.to_tiny_skia();
-            let dashed = match &pen.dash {
-                Some(dash) => path.data().dash(dash, fine),
-                None => Some(path.data().clone()),
-            };
-            if let Some(stroked) = dashed.and_then(|data| data.stroke(&pen, fine)) {
-                self.add(&stroked, here, FillRule::NonZero, into)?;
+    fn path(&mut self, path: &Path, here: Transform, opacity: f32, into: &mut Vec<Piece>) -> Result<(), report::Code> {
+        match path.paint_order() {
+            usvg::PaintOrder::FillAndStroke => {
+                self.filled(path, here, opacity, into)?;
+                self.stroked(path, here, opacity, into)
+            }
+            usvg::PaintOrder::StrokeAndFill => {
+                self.stroked(path, here, opacity, into)?;
+                self.filled(path, here, opacity, into)
             }
         }
-        Ok(())
+    }
+
+    fn filled(
+        &mut self,
+        path: &Path,
+        here: Transform,
+        opacity: f32,
+        into: &mut Vec<Piece>,
+    ) -> Result<(), report::Code> {
+        let Some(fill) = path.fill() else { return Ok(()) };
+        if !inked(fill.paint(), fill.opacity().get() * opacity)? {
+            return Ok(());
+        }
+        let rule = match fill.rule() {
+            usvg::FillRule::NonZero => FillRule::NonZero,
+            usvg::FillRule::EvenOdd => FillRule::EvenOdd,
+        };
+        self.add(path.data(), here, rule, fill.paint(), into)
+    }
+
+    fn stroked(
+        &mut self,
+        path: &Path,
+        here: Transform,
+        opacity: f32,
+        into: &mut Vec<Piece>,
+    ) -> Result<(), report::Code> {
+        let Some(stroke) = path.stroke() else { return Ok(()) };
+        if !inked(stroke.paint(), stroke.opacity().get() * opacity)? {
+            return Ok(());
+        }
+        let (sx, sy) = here.get_scale();
+        // Curves of the stroke are cut to a quarter of the pen's own unit at scale 1.
+        let fine = (0.25 / self.flat as f32 * sx.max(sy)).clamp(1.0, 10_000.0);
+        let pen = stroke.to_tiny_skia();
+        let dashed = match &pen.dash {
+            Some(dash) => path.data().dash(dash, fine),
+            None => Some(path.data().clone()),
+        };
+        match dashed.and_then(|data| data.stroke(&pen, fine)) {
+            Some(stroked) => self.add(&stroked, here, FillRule::NonZero, stroke.paint(), into),
+            None => Ok(()),
+        }
     }
 
     /// A path's area as rings that neither cross nor overlap.
@@ -196,12 +265,17 @@ impl Paths {
         path: &tiny_skia::Path,
         here: Transform,
         rule: FillRule,
-        into: &mut Shapes,
+        paint: &Paint,
+        into: &mut Vec<Piece>,
     ) -> Result<(), report::Code> {
         let Some(path) = path.clone().transform(here) else { return Ok(()) };
         let rings = self.flattened(&path)?;
         let simple = FloatOverlay::<[f64; 2], i64>::from_subj(&rings).overlay(OverlayRule::Subject, rule);
-        into.extend(simple.into_iter().flatten());
+        let rgb = match paint {
+            Paint::Color(colour) if self.by_paint => Some([colour.red, colour.green, colour.blue]),
+            _ => None,
+        };
+        lay(into, rgb, simple.into_iter().flatten().collect());
         Ok(())
     }
 
@@ -250,6 +324,14 @@ impl Paths {
             let at = |axis: usize| weights.iter().zip(&p).map(|(w, p)| w * p[axis]).sum::<f64>();
             ring.push([at(0), at(1)]);
         }
+    }
+}
+
+/// Lays rings on top of what is painted already.
+fn lay(into: &mut Vec<Piece>, rgb: Option<[u8; 3]>, rings: Shapes) {
+    match into.last_mut() {
+        Some(top) if top.rgb == rgb => top.rings.extend(rings),
+        _ => into.push(Piece { rgb, rings }),
     }
 }
 

@@ -192,9 +192,12 @@ fn candidates(coverage: &Coverage, nearest: &Nearest) -> Vec<Candidate> {
 
 /// Whether the directions to the nearest bare pixels differ by more than 110°.
 fn apart(p: (usize, usize), bare: (i64, i64), q: (usize, usize), other: (i64, i64)) -> bool {
-    let a = ((bare.0 - p.0 as i64) as f64, (bare.1 - p.1 as i64) as f64);
-    let b = ((other.0 - q.0 as i64) as f64, (other.1 - q.1 as i64) as f64);
-    a.0 * b.0 + a.1 * b.1 < -0.342 * a.0.hypot(a.1) * b.0.hypot(b.1)
+    let a = (bare.0 - p.0 as i64, bare.1 - p.1 as i64);
+    let b = (other.0 - q.0 as i64, other.1 - q.1 as i64);
+    let dot = a.0 * b.0 + a.1 * b.1;
+    // Most neighbours look the same way; the few that do not are asked without a root.
+    let squared = |v: (i64, i64)| (v.0 * v.0 + v.1 * v.1) as f64;
+    dot < 0 && (dot as f64).powi(2) > 0.342 * 0.342 * squared(a) * squared(b)
 }
 
 fn candidate(p: (usize, usize), bare: (i64, i64), q: (usize, usize), other: (i64, i64)) -> Candidate {

@@ -88,6 +88,17 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "No film on the shelf matches the colour {colour}; the nearest is {film} (difference {difference}).",
     ),
     ("art.film-none", "No film of the family asked for ({family}) is on the shelf for the colour {colour}."),
+    // Films on films.
+    ("art.layers-many", "The art needs {count} films on one another; at most {limit} hold."),
+    ("art.layer-film-missing", "No film was named for the colour {colour}."),
+    (
+        "art.layer-edge-to-edge",
+        "Two films meet here and neither holds another on it, so they are laid edge to edge: the least shift shows cloth.",
+    ),
+    (
+        "art.layer-knocked-out",
+        "In {count} places the lower film is left out but for {overlap} along the edge, because the films would lie thicker than {limit} or the upper one wants the cloth.",
+    ),
     ("art.family-plain", "plain"),
     ("art.family-metallic", "metallic"),
     ("art.family-glitter", "glitter"),
@@ -133,6 +144,8 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("art.fix-flat-colours", "Choose a printed transfer, or have the art redrawn in flat colours."),
     ("art.fix-fewer-colours", "Join colours that nearly agree, or choose a printed transfer."),
     ("art.fix-break-up", "Break the area up with lines of bare cloth, or choose a softer transfer."),
+    ("art.fix-name-film", "Name a film of the shelf for this colour."),
+    ("art.fix-other-film", "Choose a smooth film for one of the two, or leave 2 mm of cloth between them."),
     ("art.fix-swatch", "Show the customer a swatch of the film."),
     // Repairs.
     ("art.repair-background", "Remove the box behind the mark"),

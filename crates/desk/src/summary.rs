@@ -261,6 +261,7 @@ pub fn explanation(shop: &Shop, plan: &Plan, speech: &Speech) -> String {
                 }
             }
         }
+        weighed(&mut text, shop, order, speech);
         for (label, figure) in [
             ("Sign-off by", &order.dates.sign_off_by),
             ("Order transfers by", &order.dates.order_transfers_by),
@@ -278,6 +279,28 @@ pub fn explanation(shop: &Shop, plan: &Plan, speech: &Speech) -> String {
         reasons(&mut text, &pool.cost.why, speech);
     }
     text
+}
+
+/// The selections that were laid out to compare them, where there were several.
+fn weighed(text: &mut String, shop: &Shop, order: &OrderPlan, speech: &Speech) {
+    if order.selections.len() < 2 {
+        return;
+    }
+    let _ = writeln!(text, "\nTransfers for the whole order: sheets, film, carriage and work");
+    for one in &order.selections {
+        let mut names: Vec<String> = Vec::new();
+        for id in one.transfers.iter().flatten() {
+            let name = words::clean(&shop.transfer(*id).name);
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        let laid_out = one
+            .laid_out
+            .map_or_else(|| "not to be laid out".to_owned(), |cost| format!("laid out {}", speech.money(cost)));
+        let taken = if one.taken { ", taken" } else { "" };
+        let _ = writeln!(text, "  by area {}, {laid_out}{taken}: {}", speech.money(one.model), speech.list(&names));
+    }
 }
 
 fn explain_print(text: &mut String, shop: &Shop, print: &PrintPlan, speech: &Speech) {

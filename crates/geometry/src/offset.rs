@@ -93,7 +93,7 @@ fn straightened(region: Region) -> Region {
         for (at, p) in ring.iter().enumerate() {
             let next = ring[(at + 1) % ring.len()];
             let before = kept.last().copied().unwrap_or(ring[ring.len() - 1]);
-            if to_segment([p.x, p.y], [before.x, before.y], [next.x, next.y]) > STRAIGHT_MM {
+            if Edge::new([before.x, before.y], [next.x, next.y]).away2([p.x, p.y]) > STRAIGHT_MM * STRAIGHT_MM {
                 kept.push(*p);
             }
         }
@@ -158,17 +158,16 @@ fn thin(ring: &[[f64; 2]], tolerance: f64) -> Vec<[f64; 2]> {
         return ring.to_vec();
     }
     // Two points that any good outline keeps: the first, and the one farthest from it.
-    let from = |p: &[f64; 2]| (p[0] - ring[0][0]).hypot(p[1] - ring[0][1]);
+    let from = |p: &[f64; 2]| squared(p[0] - ring[0][0], p[1] - ring[0][1]);
     let far = (1..count).max_by(|a, b| from(&ring[*a]).total_cmp(&from(&ring[*b]))).unwrap_or(1);
     let mut keep = vec![false; count];
     keep[0] = true;
     keep[far] = true;
     let mut open = vec![(0, far), (far, count)];
     while let Some((start, end)) = open.pop() {
-        let farthest = (start + 1..end)
-            .map(|k| (to_segment(ring[k], ring[start], ring[end % count]), k))
-            .max_by(|a, b| a.0.total_cmp(&b.0));
-        if let Some((away, k)) = farthest.filter(|(away, _)| *away > tolerance) {
+        let edge = Edge::new(ring[start], ring[end % count]);
+        let farthest = (start + 1..end).map(|k| (edge.away2(ring[k]), k)).max_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((away, k)) = farthest.filter(|(away, _)| *away > tolerance * tolerance) {
             debug_assert!(away.is_finite());
             keep[k] = true;
             open.extend([(start, k), (k, end)]);
@@ -178,11 +177,31 @@ fn thin(ring: &[[f64; 2]], tolerance: f64) -> Vec<[f64; 2]> {
     if kept.len() < 3 { ring.to_vec() } else { kept }
 }
 
-fn to_segment(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> f64 {
-    let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
-    let long = dx * dx + dy * dy;
-    let t = if long > 0.0 { (((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / long).clamp(0.0, 1.0) } else { 0.0 };
-    (p[0] - a[0] - t * dx).hypot(p[1] - a[1] - t * dy)
+/// An edge that many points are measured from.
+struct Edge {
+    from: [f64; 2],
+    along: [f64; 2],
+    /// One over its squared length; 0 for an edge without length.
+    per_length2: f64,
+}
+
+impl Edge {
+    fn new(a: [f64; 2], b: [f64; 2]) -> Self {
+        let along = [b[0] - a[0], b[1] - a[1]];
+        let long = squared(along[0], along[1]);
+        Self { from: a, along, per_length2: if long > 0.0 { long.recip() } else { 0.0 } }
+    }
+
+    /// Squared distance of a point, mm².
+    fn away2(&self, p: [f64; 2]) -> f64 {
+        let (x, y) = (p[0] - self.from[0], p[1] - self.from[1]);
+        let t = ((x * self.along[0] + y * self.along[1]) * self.per_length2).clamp(0.0, 1.0);
+        squared(x - t * self.along[0], y - t * self.along[1])
+    }
+}
+
+fn squared(x: f64, y: f64) -> f64 {
+    x * x + y * y
 }
 
 #[cfg(test)]

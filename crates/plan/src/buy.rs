@@ -46,8 +46,12 @@ impl Carriage {
 
 /// The stock that layouts use up, by supplier: at the price of identical sheets,
 /// with set-up once a layout. Cutting apart is the shop's own work and not bought.
-pub(crate) fn stock_basket(shop: &Shop, pools: &[Pool], basket: &mut Basket) -> Result<(), MoneyError> {
-    for (at, pool) in pools.iter().enumerate() {
+pub(crate) fn stock_basket<'a>(
+    shop: &Shop,
+    pools: impl IntoIterator<Item = &'a Pool>,
+    basket: &mut Basket,
+) -> Result<(), MoneyError> {
+    for (at, pool) in pools.into_iter().enumerate() {
         for (first, times) in pool.different_sheets() {
             let Some(sheet) = pool.layout.sheets.get(first) else { continue };
             let Some(entry) = pool.stock.get(sheet.stock).filter(|entry| !entry.on_hand) else { continue };

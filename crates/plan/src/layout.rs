@@ -4,10 +4,13 @@
 use crate::codes;
 use crate::draft::{LineDraft, PrintDraft};
 use crate::result::{Pool, PoolDesign, PoolStock};
+use crate::shapes::Known;
 use geometry::{Outline, Point, Region};
 use nest::{Design, Instance, Rotations, Stock, StockKind};
-use report::{Effort, Figure, Finding, Go, Origin, Progress, Reason, Seed, Severity, Subject, Value, Watch};
+use rayon::prelude::*;
+use report::{Effort, Figure, Finding, Go, Origin, Progress, Quiet, Reason, Seed, Severity, Subject, Value, Watch};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 use trade::{Direction, Reading, Shop, Spoilage, StockId, StockItem, StockShape, TransferId};
 use units::{Area, Money};
 
@@ -45,10 +48,7 @@ pub(crate) fn pools(
     watch: &mut dyn Watch,
     findings: &mut Vec<Finding>,
 ) -> Vec<Pool> {
-    let mut groups: BTreeMap<(TransferId, Option<&str>), Vec<&Wanted<'_>>> = BTreeMap::new();
-    for want in wanted {
-        groups.entry((want.transfer, want.colour.as_deref())).or_default().push(want);
-    }
+    let groups = groups(wanted);
     let mut done = Vec::new();
     let all = groups.len() as u64;
     for (at, ((transfer, colour), wants)) in groups.into_iter().enumerate() {
@@ -63,7 +63,36 @@ pub(crate) fn pools(
     done
 }
 
-#[expect(clippy::too_many_arguments, reason = "one call site; a struct would only rename them")]
+/// What shares sheets: one transfer in one film colour.
+type Groups<'a, 'b> = BTreeMap<(TransferId, Option<&'a str>), Vec<&'a Wanted<'b>>>;
+
+fn groups<'a, 'b>(wanted: &'a [Wanted<'b>]) -> Groups<'a, 'b> {
+    let mut groups: Groups<'a, 'b> = BTreeMap::new();
+    for want in wanted {
+        groups.entry((want.transfer, want.colour.as_deref())).or_default().push(want);
+    }
+    groups
+}
+
+/// Layouts that were only priced, not made.
+pub(crate) type Priced = Known<PricedKey, Option<Arc<Pool>>>;
+/// Transfer, film colour, and how many of which prints.
+type PricedKey = (TransferId, Option<String>, Vec<(Subject, u32)>);
+
+/// Lays out all that is wanted for its price alone: the packing engine's first
+/// answer on outlines of few corners. Findings are left to the layouts that are made.
+pub(crate) fn priced(shop: &Shop, wanted: &[Wanted<'_>], look: Look, known: &Priced) -> Vec<Arc<Pool>> {
+    let look = Look { effort: Effort(0), only_priced: true, ..look };
+    let group = |((transfer, colour), wants): ((TransferId, Option<&str>), Vec<&Wanted<'_>>)| {
+        let many = wants.iter().map(|want| (want.subject, want.pieces)).collect();
+        known.get_or((transfer, colour.map(str::to_owned), many), || {
+            pool(shop, transfer, colour, &wants, String::new(), look, &mut Quiet, &mut Vec::new()).map(Arc::new)
+        })
+    };
+    groups(wanted).into_par_iter().filter_map(group).collect()
+}
+
+#[expect(clippy::too_many_arguments, reason = "two call sites; a struct would only rename them")]
 fn pool(
     shop: &Shop,
     transfer: TransferId,

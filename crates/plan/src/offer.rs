@@ -11,6 +11,7 @@ mod rules;
 use crate::codes;
 use crate::crew::Crew;
 use crate::draft::{LineDraft, PrintDraft};
+use crate::layout::Priced;
 use crate::press_heat::HeatBook;
 use crate::result::{Candidate, FilmChoice, Fit};
 use crate::shapes::Shapes;
@@ -34,6 +35,7 @@ pub(crate) struct Offer {
 pub(crate) struct Books {
     pub heat: HeatBook,
     pub shapes: Shapes,
+    pub priced: Priced,
     pub crew: Crew,
 }
 

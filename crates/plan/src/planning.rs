@@ -7,7 +7,9 @@ use crate::draft::{self, LineDraft};
 use crate::layout::{self, Look, Wanted};
 use crate::offer::{self, Books, Offer};
 use crate::press_heat::HeatBook;
-use crate::result::{Choice, LinePlan, LineState, OrderPlan, Plan, Pool, PressCard, PrintPlan, Purchase, Timeline};
+use crate::result::{
+    Choice, LinePlan, LineState, OrderPlan, Plan, Pool, PressCard, PrintPlan, Purchase, SelectionCost, Timeline,
+};
 use crate::shapes::Shapes;
 use crate::timeline::{Deadline, Work};
 use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, pressing, steps, timeline};
@@ -15,7 +17,7 @@ use jiff::civil::{Date, DateTime, Time};
 use rayon::prelude::*;
 use report::{Effort, Figure, Finding, Outcome, Progress, Reason, Seed, Severity, Subject, Watch};
 use trade::{Recipe, Shop, TransferId};
-use units::{Duration, MoneyError};
+use units::{Duration, Money, MoneyError};
 
 /// What a plan depends on besides shop, orders and art.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -44,12 +46,16 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
     let look =
         Look { effort: settings.effort, seed: settings.seed, threads: settings.threads.max(1), only_priced: false };
     told(watch, codes::STAGE_CHOOSE);
-    let books =
-        Books { heat: HeatBook::new(shop, settings.seed), shapes: Shapes::default(), crew: Crew::of(settings.threads) };
+    let books = Books {
+        heat: HeatBook::new(shop, settings.seed),
+        shapes: Shapes::default(),
+        priced: layout::Priced::default(),
+        crew: Crew::of(settings.threads),
+    };
     let drafts = books.crew.run(|| drafts(shop, orders, arts, &books.shapes));
     let drafts = told_apart(drafts, &mut findings);
     let offered = books.crew.run(|| offer_all(shop, &drafts, &books));
-    let chosen = choose_all(shop, orders, &drafts, &offered, &mut findings);
+    let (chosen, selections) = choose_all(shop, orders, &drafts, &offered, look, &books, &mut findings);
     let wanted = want_all(shop, &drafts, &chosen);
     let pools = layout::pools(shop, &wanted, look, watch, &mut findings);
     let cards = cards(shop, &drafts, &chosen, &findings, &books.heat);
@@ -69,7 +75,7 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
         }
     };
     told(watch, codes::STAGE_PRICE);
-    let bench = charge::Bench { shop, orders, arts, look, drafts: &drafts, chosen: &chosen };
+    let bench = charge::Bench { shop, orders, arts, look, drafts: &drafts, chosen: &chosen, books: &books };
     let mut plan = Plan {
         today: settings.today,
         seed: settings.seed.0,
@@ -81,7 +87,7 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
     };
     for (at, order) in orders.iter().enumerate() {
         let lines = line_plans(shop, order, at, &drafts[at], &offered[at], &chosen[at], &cards[at], &findings);
-        let planned = order_plan(&bench, at, order, lines, &plan, holds[at], &books, &mut findings);
+        let planned = order_plan(&bench, at, order, lines, &plan, holds[at], &selections[at], &mut findings);
         plan.orders.push(planned);
     }
     settle_states(&mut plan, &findings);
@@ -150,12 +156,16 @@ fn choose_all(
     orders: &[Order],
     drafts: &Drafts<'_>,
     offered: &Offered,
+    look: Look,
+    books: &Books,
     findings: &mut Vec<Finding>,
-) -> Chosen {
-    let mut all = Vec::new();
+) -> (Chosen, Vec<Vec<SelectionCost>>) {
+    let (mut all, mut weighed) = (Vec::new(), Vec::new());
     for (at, order) in orders.iter().enumerate() {
         let asked = asked(&drafts[at], &offered[at]);
-        let taken = choose::select(shop, &asked, order.way);
+        let selections = choose::select(shop, &asked, order.way);
+        let (taken, costs) = books.crew.run(|| cheapest_laid_out(shop, &asked, selections, look, books));
+        weighed.push(costs);
         let mut choices: Vec<Vec<Choice>> = drafts[at].iter().map(|_| Vec::new()).collect();
         for (ask, taken) in asked.iter().zip(taken) {
             let choice = choose::choice(shop, ask, taken, order.way, findings);
@@ -165,7 +175,34 @@ fn choose_all(
         }
         all.push(choices);
     }
-    all
+    (all, weighed)
+}
+
+/// Of the selections that are cheapest in the model the one that is cheapest with
+/// its sheets laid out; all of them with both figures.
+fn cheapest_laid_out(
+    shop: &Shop,
+    asked: &[Asked<'_>],
+    selections: Vec<choose::Selection>,
+    look: Look,
+    books: &Books,
+) -> (Vec<Option<usize>>, Vec<SelectionCost>) {
+    let many = selections.len() > 1;
+    let real: Vec<Option<i64>> = selections
+        .par_iter()
+        .map(|selection| many.then(|| charge::laid_out(shop, asked, &selection.taken, look, books)).flatten())
+        .collect();
+    let best = (0..selections.len()).min_by_key(|at| (real[*at].unwrap_or(i64::MAX), *at)).unwrap_or(0);
+    let money = |minor| Money::new(minor, shop.currency);
+    let of_print = |(ask, at): (&Asked<'_>, &Option<usize>)| at.map(|at| ask.offers[at].candidate.transfer);
+    let cost = |(at, selection): (usize, &choose::Selection)| SelectionCost {
+        transfers: asked.iter().zip(&selection.taken).map(of_print).collect(),
+        model: money(selection.model),
+        laid_out: real[at].map(money),
+        taken: at == best,
+    };
+    let costs = selections.iter().enumerate().map(cost).collect();
+    (selections.into_iter().nth(best).map_or_else(Vec::new, |selection| selection.taken), costs)
 }
 
 /// The prints of an order's drafted lines, with their offers.
@@ -440,24 +477,25 @@ fn order_plan(
     mut lines: Vec<LinePlan>,
     plan: &Plan,
     hold: Duration,
-    books: &Books,
+    selections: &[SelectionCost],
     findings: &mut Vec<Finding>,
 ) -> OrderPlan {
     let dates = dates::dates(bench.shop, at, order, plan, hold);
-    let price = match charge::order(bench, at, &mut lines, plan, &books.crew, findings) {
+    let price = match charge::order(bench, at, &mut lines, plan, findings) {
         Ok(price) => price,
         Err(error) => {
             findings.push(countless(error).about(Subject { order: Some(at), ..Subject::default() }));
             charge::nothing(bench.shop, plan.today)
         }
     };
-    let ways = charge::ways(bench, at, &lines, &price, books);
+    let ways = charge::ways(bench, at, &lines, &price);
     OrderPlan {
         customer: order.customer.clone(),
         name: order.name.clone(),
         due: order.due,
         way: order.way,
         lines,
+        selections: selections.to_vec(),
         price,
         ways,
         dates,

@@ -42,12 +42,29 @@ pub struct OrderPlan {
     pub way: Way,
     /// Its lines, as given.
     pub lines: Vec<LinePlan>,
+    /// The selections of transfers weighed for it as a whole, the cheapest in the
+    /// model first; one of them is taken.
+    pub selections: Vec<SelectionCost>,
     /// What it costs and what is charged.
     pub price: OrderPrice,
     /// The three ways side by side; `price` above is that of `way`.
     pub ways: Vec<WayOffer>,
     /// When things must happen.
     pub dates: Dates,
+}
+
+/// A transfer for each print of an order, with what it costs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SelectionCost {
+    /// By print, in the order of the lines that were drafted; `None` where nothing suits.
+    pub transfers: Vec<Option<TransferId>>,
+    /// Sheets, film, carriage and work in the stated model: film by area at three
+    /// quarters used, at least the smallest sheet or length of each transfer.
+    pub model: Money,
+    /// The same with the sheets laid out; `None` where there was no other to compare with.
+    pub laid_out: Option<Money>,
+    /// Whether it is the one taken.
+    pub taken: bool,
 }
 
 /// Whether a line can be made.

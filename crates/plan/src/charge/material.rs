@@ -5,7 +5,6 @@ use crate::draft::LineDraft;
 use crate::layout;
 use crate::price::Material;
 use crate::result::{Goods, Plan, Pool};
-use report::{Effort, Quiet};
 use std::collections::BTreeMap;
 use trade::{Shop, SupplierId};
 use units::{Money, MoneyError};
@@ -27,7 +26,7 @@ impl<'a> Shares<'a> {
     }
 
     /// Sheets and film by grown area, and cutting them apart likewise.
-    pub fn add_pools(&mut self, pools: &[Pool]) -> Result<(), MoneyError> {
+    pub fn add_pools<'p>(&mut self, pools: impl IntoIterator<Item = &'p Pool>) -> Result<(), MoneyError> {
         for pool in pools {
             let weights = layout::grown_shares(pool);
             let (film, seconds) = film_and_trimming(pool)?;
@@ -92,19 +91,13 @@ pub(super) fn of_plan(bench: &Bench<'_>, plan: &Plan) -> Result<BTreeMap<LineAt,
 }
 
 /// What pools cost to buy, and the seconds of cutting them apart by hand.
-pub(super) fn of_pools(shop: &Shop, pools: &[Pool]) -> Result<(Money, i64), MoneyError> {
+pub(super) fn of_pools<'p>(shop: &Shop, pools: impl IntoIterator<Item = &'p Pool>) -> Result<(Money, i64), MoneyError> {
     let mut sums = (Money::zero(shop.currency), 0_i64);
     for pool in pools {
         let (film, seconds) = film_and_trimming(pool)?;
         sums = (sums.0.plus(film)?, sums.1.saturating_add(seconds));
     }
     Ok(sums)
-}
-
-/// Pools of what is only priced, not made: the first answer of the packing engine.
-pub(super) fn priced_pools(bench: &Bench<'_>, wanted: &[layout::Wanted<'_>]) -> Vec<Pool> {
-    let quick = layout::Look { effort: Effort(0), only_priced: true, ..bench.look };
-    layout::pools(bench.shop, wanted, quick, &mut Quiet, &mut Vec::new())
 }
 
 /// The packing engine weighs film against scissors, so its cost holds both; here

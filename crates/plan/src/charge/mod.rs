@@ -1,11 +1,12 @@
 //! What an order costs and is charged, its ladder, and the three ways.
 
 mod material;
+mod selection;
 mod ways;
 
-use crate::crew::Crew;
 use crate::draft::LineDraft;
 use crate::layout::{self, Look};
+use crate::offer::Books;
 use crate::planning::{self, taken};
 use crate::price::{self, LineBasis, Material};
 use crate::result::{Choice, LinePlan, LinePrice, LineState, OrderPrice, Plan};
@@ -13,6 +14,7 @@ use crate::{Arts, Order, Way, buy, codes, steps};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use report::{Figure, Finding, Origin, Reason, Severity, Subject, Value};
+pub(crate) use selection::laid_out;
 use std::collections::BTreeMap;
 use trade::{Recipe, Shop, SupplierId, TransferId};
 use units::{Duration, Money, MoneyError, Rounding};
@@ -27,6 +29,7 @@ pub(crate) struct Bench<'a> {
     pub look: Look,
     pub drafts: &'a [Vec<Option<LineDraft<'a>>>],
     pub chosen: &'a [Vec<Vec<Choice>>],
+    pub books: &'a Books,
 }
 
 impl Bench<'_> {
@@ -41,7 +44,6 @@ pub(crate) fn order(
     at: usize,
     lines: &mut [LinePlan],
     plan: &Plan,
-    crew: &Crew,
     findings: &mut Vec<Finding>,
 ) -> Result<OrderPrice, MoneyError> {
     let shop = bench.shop;
@@ -58,7 +60,7 @@ pub(crate) fn order(
         let material =
             materials.get(&(at, nth)).copied().unwrap_or(Material { transfers: zero, trimming_s: 0, carriage: zero });
         let costs = price::costs(&basis, draft.pieces(), material, &shop.rates, &shop.spoilage)?;
-        let ladder = crew.run(|| ladder(bench, draft, choices, &basis))?;
+        let ladder = bench.books.crew.run(|| ladder(bench, draft, choices, &basis))?;
         let line_price = price::line_price(draft.pieces(), costs, &shop.pricing, ladder)?;
         sums.add(&line_price)?;
         findings.extend(falling(draft, &line_price));
@@ -241,11 +243,11 @@ fn alone(
 ) -> Result<Money, MoneyError> {
     let shop = bench.shop;
     let wanted = layout::wanted(shop, draft, taken, pieces);
-    let pools = material::priced_pools(bench, &wanted);
+    let pools = layout::priced(shop, &wanted, bench.look, &bench.books.priced);
     let mut basket = buy::Basket::new();
-    buy::stock_basket(shop, &pools, &mut basket)?;
+    buy::stock_basket(shop, pools.iter().map(AsRef::as_ref), &mut basket)?;
     let zero = Money::zero(shop.currency);
-    let (transfers, trimming_s) = material::of_pools(shop, &pools)?;
+    let (transfers, trimming_s) = material::of_pools(shop, pools.iter().map(AsRef::as_ref))?;
     let mut goods: BTreeMap<SupplierId, Money> = BTreeMap::new();
     for (supplier, parcel) in &basket {
         goods.insert(*supplier, parcel.goods()?);

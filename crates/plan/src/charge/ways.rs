@@ -1,10 +1,10 @@
 //! The three ways side by side: each with its own garments, transfers and work.
 
-use super::material::{self, LineAt, Shares};
+use super::material::{LineAt, Shares};
 use super::{Bench, designs_of, line_basis, running, whole};
 use crate::choose;
 use crate::draft::{self, LineDraft};
-use crate::offer::{Books, Offer};
+use crate::offer::Offer;
 use crate::planning::{self, asked, taken};
 use crate::price::{self, Material};
 use crate::result::{Choice, LinePlan, LineState, OrderPrice, WayLine, WayOffer};
@@ -43,24 +43,14 @@ impl Extras {
 }
 
 /// The three ways side by side: each with its own garments, transfers and work.
-pub(crate) fn ways(
-    bench: &Bench<'_>,
-    at: usize,
-    lines: &[LinePlan],
-    price: &OrderPrice,
-    books: &Books,
-) -> Vec<WayOffer> {
+pub(crate) fn ways(bench: &Bench<'_>, at: usize, lines: &[LinePlan], price: &OrderPrice) -> Vec<WayOffer> {
     if running(lines).next().is_none() {
         return Vec::new();
     }
     let offer = |way: &Way| {
-        if *way == bench.way(at) {
-            Some(own_way(*way, lines, price))
-        } else {
-            other_way(bench, at, *way, lines, books).ok()
-        }
+        if *way == bench.way(at) { Some(own_way(*way, lines, price)) } else { other_way(bench, at, *way, lines).ok() }
     };
-    books.crew.run(|| [Way::Everyday, Way::Stronger, Way::Finest].par_iter().filter_map(offer).collect())
+    bench.books.crew.run(|| [Way::Everyday, Way::Stronger, Way::Finest].par_iter().filter_map(offer).collect())
 }
 
 fn own_way(way: Way, lines: &[LinePlan], price: &OrderPrice) -> WayOffer {
@@ -90,13 +80,7 @@ fn style_for(shop: &Shop, way: Way, draft: &LineDraft<'_>) -> Option<GarmentId> 
     comes.then_some(finer)
 }
 
-fn other_way(
-    bench: &Bench<'_>,
-    at: usize,
-    way: Way,
-    lines: &[LinePlan],
-    books: &Books,
-) -> Result<WayOffer, MoneyError> {
+fn other_way(bench: &Bench<'_>, at: usize, way: Way, lines: &[LinePlan]) -> Result<WayOffer, MoneyError> {
     let shop = bench.shop;
     let order = &bench.orders[at];
     let mut drafts: Vec<Option<LineDraft<'_>>> = Vec::new();
@@ -105,17 +89,17 @@ fn other_way(
         let own = bench.drafts[at][nth].as_ref().filter(|_| line.state == LineState::Planned);
         let instead = own.and_then(|own| style_for(shop, way, own)).and_then(|style| {
             let subject = Subject { order: Some(at), line: Some(nth), print: None };
-            draft::draft(shop, order, subject, &order.lines[nth], Some(style), bench.arts, &books.shapes).value
+            draft::draft(shop, order, subject, &order.lines[nth], Some(style), bench.arts, &bench.books.shapes).value
         });
         finer.push(instead.is_some());
         drafts.push(instead.or_else(|| own.cloned()));
     }
     let offered: Vec<Vec<Vec<Offer>>> = drafts
         .iter()
-        .map(|line| line.as_ref().map_or_else(Vec::new, |line| planning::offer_line(shop, line, books)))
+        .map(|line| line.as_ref().map_or_else(Vec::new, |line| planning::offer_line(shop, line, bench.books)))
         .collect();
     let asked = asked(&drafts, &offered);
-    let selection = choose::select(shop, &asked, way);
+    let selection = choose::select(shop, &asked, way).swap_remove(0).taken;
     let mut choices: Vec<Vec<Choice>> = drafts.iter().map(|_| Vec::new()).collect();
     for (ask, taken) in asked.iter().zip(selection) {
         let mut unheard = Vec::new();
@@ -171,11 +155,11 @@ impl Other<'_, '_> {
                 wanted.extend(layout::wanted(shop, draft, &taken, draft.pieces()));
             }
         }
-        let pools = material::priced_pools(self.bench, &wanted);
+        let pools = layout::priced(shop, &wanted, self.bench.look, &self.bench.books.priced);
         let mut basket = buy::Basket::new();
-        buy::stock_basket(shop, &pools, &mut basket)?;
+        buy::stock_basket(shop, pools.iter().map(AsRef::as_ref), &mut basket)?;
         let mut shares = Shares::new(shop);
-        shares.add_pools(&pools)?;
+        shares.add_pools(pools.iter().map(AsRef::as_ref))?;
         for (nth, draft) in self.drafts.iter().enumerate() {
             let Some(draft) = draft else { continue };
             let mut own = buy::Basket::new();

@@ -8,8 +8,8 @@ mod parts;
 
 use crate::result::{self, Plan};
 use parts::{
-    CandidateFile, DatesFile, FigureFile, FindingFile, PoolFile, PriceFile, PurchaseFile, ReasonFile, TimelineFile,
-    WayFile, figure, money, reasons, stage_word,
+    CandidateFile, DatesFile, FigureFile, FindingFile, PoolFile, PriceFile, PurchaseFile, ReasonFile, SelectionFile,
+    TimelineFile, WayFile, figure, money, reasons, stage_word,
 };
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -68,6 +68,8 @@ struct OrderFile {
     way: &'static str,
     lines: Vec<LineFile>,
     price: PriceFile,
+    /// Selections of transfers weighed for the whole order.
+    selections: Vec<SelectionFile>,
     ways: Vec<WayFile>,
     dates: DatesFile,
 }
@@ -149,6 +151,7 @@ fn order_file(shop: &Shop, order: &result::OrderPlan) -> OrderFile {
         way: parts::way_word(order.way),
         lines: order.lines.iter().map(|line| line_file(shop, line)).collect(),
         price: parts::price(&order.price),
+        selections: order.selections.iter().map(|one| parts::selection(shop, one)).collect(),
         ways: order.ways.iter().map(|way| parts::way(shop, way)).collect(),
         dates: parts::dates(&order.dates),
     }

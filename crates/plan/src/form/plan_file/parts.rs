@@ -4,7 +4,7 @@ use super::money_figure;
 use crate::Way;
 use crate::result::{
     Candidate, CardStep, CostItem, Dates, Fit, Goods, HeatCard, LinePrice, LineState, OrderPrice, Plan, Pool,
-    PressCard, Purchase, WayOffer,
+    PressCard, Purchase, SelectionCost, WayOffer,
 };
 use jiff::civil::DateTime;
 use report::{Figure, Finding, Named, Origin, Reason, Severity, Value};
@@ -643,6 +643,27 @@ pub(super) fn price(price: &OrderPrice) -> PriceFile {
         valid_until: price.valid_until.to_string(),
         work_s: price.work.s(),
         earns_per_hour: price.earns_per_hour.map(Money::minor),
+    }
+}
+
+/// A transfer for each print of the order, with what it costs.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct SelectionFile {
+    /// By print; null where nothing suits.
+    transfers: Vec<Option<String>>,
+    /// Cost in the stated model.
+    model: i64,
+    /// Cost with the sheets laid out; null where there was no other to compare with.
+    laid_out: Option<i64>,
+    taken: bool,
+}
+
+pub(super) fn selection(shop: &Shop, one: &SelectionCost) -> SelectionFile {
+    SelectionFile {
+        transfers: one.transfers.iter().map(|id| id.map(|id| shop.transfer(id).id.clone())).collect(),
+        model: one.model.minor(),
+        laid_out: one.laid_out.map(Money::minor),
+        taken: one.taken,
     }
 }
 

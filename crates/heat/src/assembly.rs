@@ -134,9 +134,10 @@ impl Assembly {
         Parts { layers, contacts }
     }
 
-    /// The cover sheet with the contact below it.
-    pub(crate) fn cover(&self, draw: &Draw) -> Parts {
-        let below = if self.has_transfer() {
+    /// The cover sheet with the contact below it: on the transfer, or on cloth
+    /// where there is none or the work lies turned over.
+    pub(crate) fn cover(&self, draw: &Draw, turned: bool) -> Parts {
+        let below = if self.has_transfer() && !turned {
             self.joints.cover_carrier * draw.cover_carrier
         } else {
             self.joints.platen_cloth * draw.platen_cloth

@@ -340,6 +340,11 @@ impl<'a> Walk<'a> {
         Ok(crossed)
     }
 
+    /// Temperature of a cell's upper (true) or lower face.
+    pub fn face(&self, (cell, upper): (usize, bool)) -> f64 {
+        if upper { self.column.upper_face(cell, self.edges[0]) } else { self.column.lower_face(cell, self.edges[1]) }
+    }
+
     /// Sets the edges for a step of `step` that ends at `time`, from the present faces.
     fn look(&mut self, time: f64, step: f64) {
         let top = self.column.top_face(self.edges[0]);

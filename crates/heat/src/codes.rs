@@ -22,6 +22,8 @@ codes! {
     CLOSED_FACE = "heat.closed-face";
     /// The bare cloth beside it gets too hot.
     CLOSED_BARE = "heat.closed-bare";
+    /// The maker's sheet goes no further.
+    CLOSED_SHEET = "heat.closed-sheet";
     /// The maker's longest dwell is passed.
     CLOSED_DWELL = "heat.closed-dwell";
     /// The kind must not be pressed longer.
@@ -117,6 +119,7 @@ impl Constraint {
             Self::AdhesiveUnset => CLOSED_UNSET,
             Self::ClothUnderTransfer => CLOSED_FACE,
             Self::BareCloth => CLOSED_BARE,
+            Self::MakerSheet => CLOSED_SHEET,
             Self::MakerDwell => CLOSED_DWELL,
             Self::NeverLonger => CLOSED_NEVER_LONGER,
             Self::ReferenceUnset => CLOSED_REFERENCE,

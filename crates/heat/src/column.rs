@@ -64,6 +64,24 @@ impl Cell {
     }
 }
 
+/// One row of the elimination: what of the row above is carried down, what of
+/// the row below is carried up, one over the pivot, and the right-hand side.
+#[derive(Debug, Clone, Copy, Default)]
+struct Row {
+    down: f64,
+    up: f64,
+    inverse: f64,
+    load: f64,
+}
+
+/// What the elimination holds for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Factored {
+    dt: f64,
+    top_g: f64,
+    bottom_g: f64,
+}
+
 /// One layer's place in the column.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Span {
@@ -84,9 +102,13 @@ pub(crate) struct Crossed {
 pub(crate) struct Column {
     cells: Vec<Cell>,
     spans: Vec<Span>,
-    /// One over the pivots of the elimination, and its right-hand sides.
-    inverses: Vec<f64>,
-    loads: Vec<f64>,
+    /// The elimination, kept from step to step.
+    rows: Vec<Row>,
+    factored: Option<Factored>,
+    /// First row whose elimination no longer holds; `usize::MAX` when all hold.
+    stale_from: usize,
+    /// First and one past the last cell that holds water.
+    damp: (usize, usize),
     /// Layers there have ever been.
     ids: usize,
     /// Cells of one piece of a pile.
@@ -175,6 +197,21 @@ impl Column {
         self.spans.truncate(count.max(1));
         let end = self.spans.last().map_or(0, |s| s.last + 1);
         self.cells.truncate(end);
+        self.settle()
+    }
+
+    /// Turns all of it upside down.
+    pub fn turn_over(&mut self) -> Result<(), HeatError> {
+        let joints: Vec<f64> = self.cells.iter().rev().skip(1).map(|c| c.joint).chain([0.0]).collect();
+        self.cells.reverse();
+        for (cell, joint) in self.cells.iter_mut().zip(joints) {
+            cell.joint = joint;
+        }
+        let end = self.cells.len().saturating_sub(1);
+        self.spans.reverse();
+        for span in &mut self.spans {
+            (span.first, span.last) = (end - span.last, end - span.first);
+        }
         self.settle()
     }
 
@@ -299,87 +336,100 @@ impl Column {
     }
 
     /// Solves the tridiagonal system with each cell on its chosen piece.
+    ///
+    /// The elimination is the costly part, for every row divides and waits for
+    /// the one above. It depends on the step, the edges' conductances and which
+    /// cells are drying, not on temperatures, so it is kept while these stand.
     fn solve(&mut self, dt: f64, [top, bottom]: [Edge; 2]) {
-        let count = self.cells.len();
         let (Some(first), Some(last)) = (self.cells.first(), self.cells.last()) else { return };
         let (top_g, top_c, top_q) = top.seen_through(first.half);
         let (bottom_g, bottom_c, bottom_q) = bottom.seen_through(last.half);
-        let (mut above, mut inverse, mut load) = (0.0, 1.0, 0.0);
-        let rows = self.cells.iter().zip(self.inverses.iter_mut().zip(self.loads.iter_mut()));
-        for (index, (cell, row)) in rows.enumerate() {
-            let mut diagonal = cell.capacity + dt * (above + cell.below);
-            let mut right = cell.capacity * cell.t;
-            match cell.piece {
-                Piece::Storing => {}
-                Piece::Drying => {
-                    diagonal += cell.latent;
-                    right += cell.latent * cell.dries_from();
-                }
-                Piece::Dried => right -= cell.latent * (cell.window.1 - cell.dries_from()).max(0.0),
-            }
-            if index == 0 {
-                diagonal += dt * top_g;
-                right += dt * (top_g * top_c + top_q);
-            }
-            if index + 1 == count {
-                diagonal += dt * bottom_g;
-                right += dt * (bottom_g * bottom_c + bottom_q);
-            }
-            let factor = dt * above * inverse;
-            inverse = 1.0 / (diagonal - factor * dt * above);
-            load = right + factor * load;
-            *row.0 = inverse;
-            *row.1 = load;
-            above = cell.below;
+        self.eliminate(Factored { dt, top_g, bottom_g });
+        // The first row carries nothing down but what comes through the top edge.
+        let mut load = dt * (top_g * top_c + top_q);
+        for (cell, row) in self.cells.iter().zip(&mut self.rows) {
+            let dries = match cell.piece {
+                Piece::Storing => 0.0,
+                Piece::Drying => cell.latent * cell.dries_from(),
+                Piece::Dried => -cell.latent * (cell.window.1 - cell.dries_from()).max(0.0),
+            };
+            load = cell.capacity * cell.t + dries + row.down * load;
+            row.load = load * row.inverse;
         }
         let mut below = 0.0;
-        let rows = self.cells.iter_mut().zip(self.inverses.iter().zip(&self.loads));
-        for (cell, (inverse, load)) in rows.rev() {
-            let value = (load + dt * cell.below * below) * inverse;
-            cell.next = value;
-            below = value;
+        if let Some(row) = self.rows.last_mut() {
+            row.load += dt * (bottom_g * bottom_c + bottom_q) * row.inverse;
+        }
+        for (cell, row) in self.cells.iter_mut().zip(&self.rows).rev() {
+            below = row.load + row.up * below;
+            cell.next = below;
+        }
+    }
+
+    /// Brings the elimination up to date, from the first row that has changed.
+    fn eliminate(&mut self, wanted: Factored) {
+        let from = match self.factored {
+            Some(now) if now == wanted => self.stale_from,
+            Some(now) if now.dt == wanted.dt && now.top_g == wanted.top_g => {
+                self.stale_from.min(self.cells.len().saturating_sub(1))
+            }
+            _ => 0,
+        };
+        self.factored = Some(wanted);
+        self.stale_from = usize::MAX;
+        if from >= self.cells.len() {
+            return;
+        }
+        let Factored { dt, top_g, bottom_g } = wanted;
+        let end = self.cells.len() - 1;
+        let before = from.checked_sub(1).map(|at| (self.cells[at].below, self.rows[at].inverse));
+        let (mut above, mut inverse) = before.unwrap_or((0.0, 0.0));
+        for (at, (cell, row)) in self.cells.iter().zip(&mut self.rows).enumerate().skip(from) {
+            let mut diagonal = cell.capacity + dt * (above + cell.below);
+            if cell.piece == Piece::Drying {
+                diagonal += cell.latent;
+            }
+            diagonal += if at == 0 { dt * top_g } else { 0.0 };
+            diagonal += if at == end { dt * bottom_g } else { 0.0 };
+            let down = dt * above * inverse;
+            inverse = 1.0 / (diagonal - down * dt * above);
+            *row = Row { down: if at == 0 { 1.0 } else { down }, up: dt * cell.below * inverse, inverse, load: 0.0 };
+            above = cell.below;
         }
     }
 
     /// Chooses each wet cell's piece from the enthalpy just found; true when
     /// every choice was right already.
     fn choices_stand(&mut self) -> bool {
-        let mut stand = true;
-        for cell in self.cells.iter_mut().filter(|c| c.wet()) {
-            let from = cell.dries_from();
-            let dried_by = match cell.piece {
-                Piece::Storing => 0.0,
-                Piece::Drying => cell.latent * (cell.next - from),
-                Piece::Dried => cell.latent * (cell.window.1 - from),
-            };
-            let heat = cell.capacity * (cell.next - cell.t) + dried_by;
-            let to_kink = cell.capacity * (from - cell.t);
-            let to_end = cell.capacity * (cell.window.1 - cell.t) + cell.latent * (cell.window.1 - from);
-            let slack = 1e-9 * (cell.capacity + cell.latent);
-            let piece = match cell.piece {
-                Piece::Storing if heat <= to_kink + slack => Piece::Storing,
-                Piece::Drying if heat >= to_kink - slack && heat <= to_end + slack => Piece::Drying,
-                Piece::Dried if heat >= to_end - slack => Piece::Dried,
-                _ if heat <= to_kink => Piece::Storing,
-                _ if heat < to_end => Piece::Drying,
-                _ => Piece::Dried,
-            };
+        let (first, end) = self.damp;
+        let mut changed_from = usize::MAX;
+        for (at, cell) in self.cells[first..end].iter_mut().enumerate() {
+            let piece = if cell.wet() { chosen(cell) } else { cell.piece };
             if piece != cell.piece {
+                // A dried cell's row is that of a storing one; only a drying one's differs.
+                if piece == Piece::Drying || cell.piece == Piece::Drying {
+                    self.stale_from = self.stale_from.min(first + at);
+                }
                 cell.piece = piece;
-                stand = false;
+                changed_from = changed_from.min(first + at);
             }
         }
-        stand
+        changed_from == usize::MAX
     }
 
     fn accept(&mut self, dt: f64, [top, bottom]: [Edge; 2]) -> Crossed {
         for cell in &mut self.cells {
             cell.t = cell.next;
-            if cell.t > cell.hottest {
-                cell.hottest = cell.t;
-            }
-            if cell.piece == Piece::Dried {
-                // All its water is gone: nothing is left to choose.
+            cell.hottest = cell.hottest.max(cell.t);
+        }
+        let (first, end) = self.damp;
+        for (at, cell) in self.cells[first..end].iter_mut().enumerate() {
+            let all_gone = cell.piece == Piece::Dried || cell.hottest >= cell.window.1;
+            if all_gone && cell.piece != Piece::Storing {
+                // Nothing is left to choose.
+                if cell.piece == Piece::Drying {
+                    self.stale_from = self.stale_from.min(first + at);
+                }
                 cell.piece = Piece::Storing;
                 cell.hottest = cell.hottest.max(cell.window.1);
             }
@@ -409,9 +459,35 @@ impl Column {
         if let Some(last) = self.cells.last_mut() {
             last.below = 0.0;
         }
-        self.inverses.resize(self.cells.len(), 1.0);
-        self.loads.resize(self.cells.len(), 0.0);
+        self.rows.resize(self.cells.len(), Row::default());
+        self.factored = None;
+        let damp = |c: &Cell| c.latent > 0.0;
+        let first = self.cells.iter().position(damp).unwrap_or(0);
+        self.damp = (first, self.cells.iter().rposition(damp).map_or(first, |last| last + 1));
         Ok(())
+    }
+}
+
+/// The piece on which a wet cell's enthalpy lies after the solve; a hair's
+/// breadth past a kink leaves the choice as it is.
+fn chosen(cell: &Cell) -> Piece {
+    let from = cell.dries_from();
+    let dried_by = match cell.piece {
+        Piece::Storing => 0.0,
+        Piece::Drying => cell.latent * (cell.next - from),
+        Piece::Dried => cell.latent * (cell.window.1 - from),
+    };
+    let heat = cell.capacity * (cell.next - cell.t) + dried_by;
+    let to_kink = cell.capacity * (from - cell.t);
+    let to_end = cell.capacity * (cell.window.1 - cell.t) + cell.latent * (cell.window.1 - from);
+    let slack = 1e-9 * (cell.capacity + cell.latent);
+    match cell.piece {
+        Piece::Storing if heat <= to_kink + slack => Piece::Storing,
+        Piece::Drying if heat >= to_kink - slack && heat <= to_end + slack => Piece::Drying,
+        Piece::Dried if heat >= to_end - slack => Piece::Dried,
+        _ if heat <= to_kink => Piece::Storing,
+        _ if heat < to_end => Piece::Drying,
+        _ => Piece::Dried,
     }
 }
 

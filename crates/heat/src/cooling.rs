@@ -69,11 +69,9 @@ pub(crate) fn cool(session: &Session<'_>, way: Cooling, peel_c: f64, handling_c:
     session.cover_off()?;
     let phase = set_down(&mut session, way)?;
     let room = session.around().room_c;
-    let bonds: Vec<usize> = bond_cells(&session, way);
+    let bonds = bond_faces(&session, way);
     let mut walk = Walk::begin(&mut session.column, &phase, 0.0, Pace::Press);
-    let warmest = |walk: &Walk<'_>| {
-        bonds.iter().map(|&cell| walk.column.lower_face(cell, walk.edges[1])).fold(f64::NEG_INFINITY, f64::max)
-    };
+    let warmest = |walk: &Walk<'_>| bonds.iter().map(|&place| walk.face(place)).fold(f64::NEG_INFINITY, f64::max);
     let mut peel = Falling::to(peel_c, room, warmest(&walk));
     let mut handling = Falling::to(handling_c, room, walk.column.top_face(walk.edges[0]));
     while walk.time_s < LONGEST_S && !(peel.done() && handling.done()) {
@@ -137,17 +135,17 @@ pub(crate) fn open(room_c: f64, facing: Facing, bottom: Boundary) -> Phase {
     Phase { name: "cool".into(), duration_s: limits::TOTAL_S, top, bottom, change: Change::default(), pressed: false }
 }
 
-/// Cells whose lower face is a bond line.
-fn bond_cells(session: &Session<'_>, way: Cooling) -> Vec<usize> {
-    let Some((_, cell)) = session.bond.and_then(|id| session.column.place(id)) else {
-        return session.column.place(session.face).map(|p| p.1).into_iter().collect();
+/// Every bond line: a cell, and whether its upper face is meant.
+fn bond_faces(session: &Session<'_>, way: Cooling) -> Vec<(usize, bool)> {
+    let Some((cell, upper)) = session.bond_face() else {
+        return session.column.place(session.face).map(|p| (p.1, false)).into_iter().collect();
     };
     match way {
         Cooling::Piled { pieces } => {
             let each = session.column.piece_cells();
-            (0..pieces).map(|piece| cell + piece * each).collect()
+            (0..pieces).map(|piece| (cell + piece * each, upper)).collect()
         }
-        _ => vec![cell],
+        _ => vec![(cell, upper)],
     }
 }
 

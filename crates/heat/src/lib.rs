@@ -24,6 +24,7 @@ pub mod error;
 pub mod form;
 pub mod later;
 pub mod layer;
+pub mod leeway;
 pub mod limits;
 pub mod pace;
 pub mod platen;

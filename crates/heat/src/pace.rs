@@ -6,6 +6,9 @@ pub enum Pace {
     /// The press's own: closed, 0.04 s, finer in the first second; open, 0.05 s for 5 s, then 0.2 s, after
     /// a minute 1 s, and a fiftieth of the time gone from then on.
     Press,
+    /// Where many presses are compared and each is rounded afterwards: closed,
+    /// steps grow to 0.16 s with the time since closing; open as the press's own.
+    Search,
     /// Steps that grow with the time since the phase began, for textbook cases
     /// with a sharp start: each is `share` of it, at least `first_s`.
     Growing {
@@ -28,9 +31,10 @@ impl Pace {
             Self::Even(step) => step,
             Self::Growing { first_s, share } => (since_s * share).max(first_s),
             Self::Press if closed => (since_s * 0.04).clamp(0.01, 0.04),
-            Self::Press if since_s < 5.0 - 1e-9 => 0.05,
-            Self::Press if since_s < 60.0 - 1e-9 => 0.2,
-            Self::Press => (since_s * 0.02).max(1.0),
+            Self::Search if closed => (since_s * 0.03).clamp(0.02, 0.16),
+            Self::Press | Self::Search if since_s < 5.0 - 1e-9 => 0.05,
+            Self::Press | Self::Search if since_s < 60.0 - 1e-9 => 0.2,
+            Self::Press | Self::Search => (since_s * 0.02).max(1.0),
         }
     }
 
@@ -49,7 +53,8 @@ impl Pace {
             Self::Even(step) => duration_s / step,
             Self::Growing { first_s, share } => grown(0.0, first_s, share),
             Self::Press if closed => duration_s / 0.04 + 34.0,
-            Self::Press => {
+            Self::Search if closed => duration_s / 0.16 + 120.0,
+            Self::Press | Self::Search => {
                 100.0_f64.min(duration_s / 0.05)
                     + (duration_s - 5.0).clamp(0.0, 55.0) / 0.2
                     + if duration_s > 60.0 { grown(0.0, 1.0, 0.02) } else { 0.0 }

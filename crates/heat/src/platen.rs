@@ -257,7 +257,7 @@ impl<'a> Bench<'a> {
         let transfer = self.work.transfer(&self.draw);
         column.put_on_top(&transfer.layers, &transfer.contacts, room)?;
         let bond = (!transfer.layers.is_empty()).then(|| column.ids() - 1);
-        let cover = self.work.cover(&self.draw);
+        let cover = self.work.cover(&self.draw, false);
         column.put_on_top(&cover.layers, &cover.contacts, room)?;
         let joint = if bond.is_some() || !cover.layers.is_empty() {
             self.work.joints.platen_film

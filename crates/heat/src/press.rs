@@ -15,14 +15,16 @@ pub use crate::cloth::{Cloth, Dye, FaceLimits, Fibre};
 pub use crate::cooling::{Cooled, Cooling};
 pub use crate::doubt::{Doubt, Unsure};
 pub use crate::later::{ExtraHeat, Pressed, extra_heat, press};
+pub use crate::leeway::Leeway;
 pub use crate::session::{Setting, Step, Surroundings, Trace};
 pub use crate::window::{Constraint, Window, WindowColumn};
 
 use crate::dose::DoseRule;
 use crate::doubt::{Draw, PLATEN_DOUBT_K, quantile, rank_correlation};
 use crate::error::{HeatError, counted, within};
+use crate::leeway::leeway;
 use crate::session::{Session, Until, check_setting};
-use crate::window::{Search, traces, window};
+use crate::window::{Ready, Search, window};
 
 /// What the maker's sheet allows.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -184,8 +186,11 @@ pub struct Advice {
     /// The same to the stop limit, K.
     pub to_stop_k: f64,
     /// The window, recipe ± 15 K × 1 to 2 maker's dwells; parts outside the
-    /// maker's range are for information only.
-    pub window: Window,
+    /// maker's range are for information only. `None` from [`verdict`].
+    pub window: Option<Window>,
+    /// The window's part around the advised setting that lies on the maker's
+    /// sheet; `None` when that setting does not serve, and from [`verdict`].
+    pub leeway: Option<Leeway>,
     /// The part of it that lies in the maker's temperature range: platen °C, lowest and highest.
     pub maker_window_c: Option<(f64, f64)>,
     /// Cooling, by the ways asked for.
@@ -223,6 +228,12 @@ impl Question {
         self.reference_setting.dwell_s.clamp(self.maker.dwell_s.0, self.maker.dwell_s.1)
     }
 
+    /// Half a step of the timer, at most half a second, counts as enough: the
+    /// doubt is larger.
+    pub(crate) fn slack_s(&self) -> f64 {
+        (0.5 * self.press_step.dwell_s).min(0.5)
+    }
+
     fn check(&self) -> Result<(), HeatError> {
         check_setting(&|f| format!("reference.{f}"), self.reference_setting)?;
         within(|| "maker.platen_c (low)".into(), self.maker.platen_c.0, (20.0, 260.0), "°C")?;
@@ -243,15 +254,41 @@ impl Question {
 
 /// What to set. See the module for the policy.
 ///
-/// Refuses inputs outside the model's ranges, naming them. Cost: about 60 ms
+/// Refuses inputs outside the model's ranges, naming them. Cost: about 30 ms
 /// with 100 samples on two cores; the same result on any number of cores.
 pub fn advise(question: &Question, doubt: &Doubt) -> Result<Advice, HeatError> {
-    question.check()?;
     counted(|| "samples".into(), doubt.samples, (0, 2000))?;
+    let (mut advice, search) = settle(question)?;
+    let setting = Setting { platen_c: advice.platen_c, dwell_s: advice.dwell_s };
+    let window = recipe_window(question, &search)?;
+    let (low, high) = question.maker.platen_c;
+    let inside: Vec<f64> = window.open().map(|c| c.platen_c).filter(|c| (low..=high).contains(c)).collect();
+    advice.maker_window_c = inside.first().copied().zip(inside.last().copied());
+    advice.leeway = leeway(question, &window, setting);
+    advice.window = Some(window);
+    let ranges = sampled(question, search.rule, setting, doubt)?;
+    advice.needed_range_s = ranges.needed_s;
+    advice.platen_low_high_s = ranges.platen_s;
+    advice.bond_end_range_c = ranges.bond_end_c;
+    advice.matters = ranges.matters;
+    let after =
+        cooled_after(&question.target, &question.steps, setting, question.around, &question.cooling, question.peel_c)?;
+    advice.cooled = after.cooled;
+    advice.hot_side_c = after.hot_side_c;
+    Ok(advice)
+}
+
+/// The setting and its verdict alone, to weigh one material against others:
+/// without window, leeway, ranges and cooling. Cost: about 1 ms.
+pub fn verdict(question: &Question) -> Result<Advice, HeatError> {
+    Ok(settle(question)?.0)
+}
+
+fn settle(question: &Question) -> Result<(Advice, Search<'_>), HeatError> {
+    question.check()?;
     let (activation_c, activation_origin) = question.activation();
     let rule = DoseRule::gated_at(activation_c);
-    let nominal = Draw::default();
-    let reference = reference(question, &nominal, rule)?;
+    let reference = reference(question, &Draw::default(), rule)?;
     let search = Search {
         target: &question.target,
         steps: &question.steps,
@@ -264,40 +301,35 @@ pub fn advise(question: &Question, doubt: &Doubt) -> Result<Advice, HeatError> {
     let chosen = choose(question, &search)?;
     let (print, beside) = (&chosen.print, &chosen.beside);
     let hottest = print.at(&print.face_peak_c, chosen.dwell_s).max(beside.at(&beside.face_peak_c, chosen.dwell_s));
-    let window = recipe_window(question, &search)?;
-    let (low, high) = question.maker.platen_c;
-    let inside: Vec<f64> = window.open().map(|c| c.platen_c).filter(|c| (low..=high).contains(c)).collect();
-    let setting = Setting { platen_c: chosen.platen_c, dwell_s: chosen.dwell_s };
-    let ranges = sampled(question, rule, setting, doubt)?;
-    let after =
-        cooled_after(&question.target, &question.steps, setting, question.around, &question.cooling, question.peel_c)?;
-    Ok(Advice {
+    let advice = Advice {
         platen_c: chosen.platen_c,
         dwell_s: chosen.dwell_s,
         verdict: chosen.verdict,
         needed_s: chosen.needed_s,
         needed_for_dose_s: print.reaches(reference.dose_s, 0.0),
-        needed_range_s: ranges.needed_s,
-        platen_low_high_s: ranges.platen_s,
+        needed_range_s: None,
+        platen_low_high_s: (None, None),
         activation_c,
         activation_origin,
         reference,
         bond_end_c: print.at(&print.bond_c, chosen.dwell_s),
-        bond_end_range_c: ranges.bond_end_c,
+        bond_end_range_c: None,
         above_activation_s: print.at(&print.above_s, chosen.dwell_s),
         dose_s: print.at(&print.dose_s, chosen.dwell_s),
         face_peak_c: print.at(&print.face_peak_c, chosen.dwell_s),
         bare_peak_c: beside.at(&beside.face_peak_c, chosen.dwell_s),
         to_warn_k: question.cloth_limits.warn_c - hottest,
         to_stop_k: question.cloth_limits.stop_c - hottest,
-        maker_window_c: inside.first().copied().zip(inside.last().copied()),
-        window,
-        cooled: after.cooled,
-        hot_side_c: after.hot_side_c,
-        matters: ranges.matters,
+        maker_window_c: None,
+        window: None,
+        leeway: None,
+        cooled: Vec::new(),
+        hot_side_c: print.at(&print.bond_c, chosen.dwell_s),
+        matters: Vec::new(),
         drawn_j_m2: print.at(&print.drawn_j_m2, chosen.dwell_s),
         trace: chosen.print,
-    })
+    };
+    Ok((advice, search))
 }
 
 /// Bond line at the end of a press, and how long the work takes to cool.
@@ -364,9 +396,12 @@ pub fn ranges(question: &Question, doubt: &Doubt) -> Result<Ranges, HeatError> {
     sampled(question, rule, Setting { platen_c, dwell_s: question.maker_dwell_s() }, doubt)
 }
 
-/// What the reference gets under one draw.
+/// What the reference gets.
 fn reference(question: &Question, draw: &Draw, rule: DoseRule) -> Result<Reference, HeatError> {
-    let mut session = Session::begin(&question.reference, draw, Surroundings::default(), rule)?;
+    known(question, Session::begin(&question.reference, draw, Surroundings::default(), rule)?)
+}
+
+fn known(question: &Question, mut session: Session<'_>) -> Result<Reference, HeatError> {
     session.take(&question.reference_steps)?;
     let setting = question.reference_setting;
     let trace = session.full_press(setting.platen_c, Until::Seconds(setting.dwell_s))?;
@@ -404,14 +439,15 @@ impl Chosen {
 fn choose(question: &Question, search: &Search<'_>) -> Result<Chosen, HeatError> {
     let (low, high) = question.maker.platen_c;
     let asked = question.platen_c.clamp(low, high);
-    let bare = search.target.bare();
-    let first = judge(question, search, &bare, asked)?;
+    let (bare, draw) = (search.target.bare(), Draw::default());
+    let ready = Ready::of(search, &bare, &draw)?;
+    let first = judge(question, search, &ready, asked)?;
     if first.rank() <= 1 {
         return Ok(first);
     }
     let others: Result<Vec<Chosen>, HeatError> = settings(low, high, question.press_step.platen_k)
         .par_iter()
-        .map(|&c| judge(question, search, &bare, c))
+        .map(|&c| judge(question, search, &ready, c))
         .collect();
     let mut best = first;
     for other in others? {
@@ -448,14 +484,13 @@ fn better(a: &Chosen, b: &Chosen, asked: f64) -> bool {
 }
 
 /// The policy at one platen temperature.
-fn judge(question: &Question, search: &Search<'_>, bare: &Assembly, platen_c: f64) -> Result<Chosen, HeatError> {
-    let (print, beside) = traces(search, bare, &Draw::default(), platen_c, LONGEST_S)?;
+fn judge(question: &Question, search: &Search<'_>, ready: &Ready<'_>, platen_c: f64) -> Result<Chosen, HeatError> {
+    let (print, beside) = ready.traces(platen_c, LONGEST_S)?;
     let needed_s = print.reaches(search.dose_s, search.above_s);
     let step = question.press_step.dwell_s;
     let own = question.maker_dwell_s();
     let (allowed, longest) = (question.longest_allowed_s(), question.maker.dwell_s.1);
-    // Half a step or half a second short counts as enough: the doubt is larger.
-    let slack = (0.5 * step).min(0.5);
+    let slack = question.slack_s();
     let wanted = needed_s.map(|s| if s <= own + slack { own } else { (((s - slack) / step).ceil() * step).max(own) });
     let unset = if search.above_s <= 0.0 { Some(Constraint::ReferenceUnset) } else { None };
     let (dwell_s, mut verdict) = match (unset, wanted) {
@@ -485,7 +520,7 @@ fn recipe_window(question: &Question, search: &Search<'_>) -> Result<Window, Hea
     let centre = question.reference_setting.platen_c;
     let platens: Vec<f64> = (-15..=15).map(|k| centre + f64::from(k)).collect();
     let own = question.maker_dwell_s();
-    window(search, &platens, (own, 2.0 * own))
+    window(search, &platens, (own, (2.0 * own).max(question.longest_allowed_s())))
 }
 
 /// A hot side from which a hand that carries is safe, °C (plastic, up to a minute).
@@ -544,8 +579,9 @@ fn needed(
     platen_c: f64,
     advised_s: f64,
 ) -> Result<Needed, HeatError> {
-    let reference = reference(question, draw, rule)?;
-    let mut session = Session::begin(&question.target, draw, question.around, rule)?;
+    let reference =
+        known(question, Session::begin(&question.reference, draw, Surroundings::default(), rule)?.searching())?;
+    let mut session = Session::begin(&question.target, draw, question.around, rule)?.searching();
     session.take(&question.steps)?;
     let (dose_s, above_s) = (reference.dose_s, reference.above_s);
     let until = Until::Dose { dose_s, above_s, least_s: advised_s, most_s: LONGEST_S.max(advised_s) };

@@ -44,6 +44,9 @@ pub enum Step {
     },
     /// The carrier comes off.
     PeelCarrier,
+    /// The work, its transfer laid on, is turned over: later presses heat it
+    /// from the inside, through the cloth.
+    Turn,
 }
 
 /// Temperatures before the first step.
@@ -71,11 +74,14 @@ pub struct Trace {
     pub bond_c: Vec<f64>,
     /// Bond line, cloth side: the face of the cloth.
     pub face_c: Vec<f64>,
-    /// The hottest the face has been.
+    /// The hottest the cloth has been: its printed face, or, pressed from the
+    /// inside, the face that the platen touches.
     pub face_peak_c: Vec<f64>,
-    /// Seconds at or above activation so far, cloth side, pressed, earlier presses included.
+    /// Seconds at or above activation so far, on the colder side of the bond
+    /// line (the cloth's; pressed from the inside the adhesive's), pressed,
+    /// earlier presses included.
     pub above_s: Vec<f64>,
-    /// Flow dose so far, equivalent seconds, cloth side, pressed.
+    /// Flow dose so far, equivalent seconds, same side, pressed.
     pub dose_s: Vec<f64>,
     /// Heat drawn from the platen so far, J/m².
     pub drawn_j_m2: Vec<f64>,
@@ -138,10 +144,14 @@ pub(crate) struct Session<'a> {
     transfer_on: bool,
     pub bond: Option<usize>,
     pub face: usize,
+    /// The cloth layer farthest from the print.
+    back: usize,
     upper: usize,
     on_pad: bool,
+    turned: bool,
     meter: DoseMeter,
     clock_s: f64,
+    pace: Pace,
 }
 
 impl<'a> Session<'a> {
@@ -169,13 +179,22 @@ impl<'a> Session<'a> {
             transfer_on: false,
             bond: None,
             face: 0,
+            back: count.saturating_sub(1),
             upper: count,
             on_pad: false,
+            turned: false,
             meter: DoseMeter::new(DoseRule { activation_j_mol: draw.activation_j_mol, ..rule }),
             clock_s: 0.0,
+            pace: Pace::Press,
         };
         session.onto_pad()?;
         Ok(session)
+    }
+
+    /// With the longer steps of a search among many presses.
+    pub fn searching(mut self) -> Self {
+        self.pace = Pace::Search;
+        self
     }
 
     pub fn take(&mut self, steps: &[Step]) -> Result<(), HeatError> {
@@ -201,6 +220,7 @@ impl<'a> Session<'a> {
                     self.pass(&phases, *seconds)?;
                 }
                 Step::PeelCarrier => self.peel()?,
+                Step::Turn => self.turn()?,
             }
         }
         Ok(())
@@ -251,13 +271,43 @@ impl<'a> Session<'a> {
         if self.carrier {
             self.carrier = false;
             self.upper -= 1;
+            if self.turned {
+                // It lies lowest, on the pad.
+                return self.off_pad();
+            }
             self.column.take_from_top(1)?;
         }
         Ok(())
     }
 
+    fn turn(&mut self) -> Result<(), HeatError> {
+        self.lay_on()?;
+        self.cover_off()?;
+        self.off_pad()?;
+        self.turned = !self.turned;
+        self.column.turn_over()
+    }
+
+    /// The bond line's adhesive side: a cell, and whether its upper face is meant.
+    pub fn bond_face(&self) -> Option<(usize, bool)> {
+        let (first, last) = self.bond.and_then(|id| self.column.place(id))?;
+        Some(if self.turned { (first, true) } else { (last, false) })
+    }
+
+    fn sight(&self) -> Sight {
+        let place = |id| self.column.place(id).unwrap_or((0, 0));
+        let (face, back) = (place(self.face), place(self.back));
+        let face = if self.turned { (face.1, false) } else { (face.0, true) };
+        Sight {
+            bond: self.bond_face().unwrap_or(face),
+            face,
+            hot: if self.turned { (back.0, true) } else { face },
+            colder: if self.turned { Colder::Bond } else { Colder::Face },
+        }
+    }
+
     fn cover_on(&mut self) -> Result<(), HeatError> {
-        let cover = self.assembly.cover(self.draw);
+        let cover = self.assembly.cover(self.draw, self.turned);
         if !self.cover && !cover.layers.is_empty() {
             self.column.put_on_top(&cover.layers, &cover.contacts, self.around.room_c)?;
             self.cover = true;
@@ -307,7 +357,7 @@ impl<'a> Session<'a> {
     /// Passes a phase without looking.
     fn pass(&mut self, phase: &Phase, seconds: f64) -> Result<(), HeatError> {
         let ends = self.clock_s + seconds;
-        let mut walk = Walk::begin(&mut self.column, phase, self.clock_s, Pace::Press);
+        let mut walk = Walk::begin(&mut self.column, phase, self.clock_s, self.pace);
         while walk.time_s < ends {
             walk.step_to(ends)?;
         }
@@ -316,7 +366,7 @@ impl<'a> Session<'a> {
     }
 
     fn press(&mut self, platen_c: f64, until: Until, mut trace: Option<&mut Trace>) -> Result<(), HeatError> {
-        let joint = if self.cover || self.transfer_on {
+        let joint = if self.cover || (self.transfer_on && !self.turned) {
             self.assembly.joints.platen_film * self.draw.platen_film
         } else {
             self.assembly.joints.platen_cloth * self.draw.platen_cloth
@@ -327,10 +377,9 @@ impl<'a> Session<'a> {
             Until::Seconds(s) => s,
             Until::Dose { most_s, .. } => most_s,
         };
-        let face = self.column.place(self.face).map_or(0, |p| p.0);
-        let bond = self.bond.and_then(|id| self.column.place(id)).map_or(face, |p| p.1);
-        let mut walk = Walk::begin(&mut self.column, &phase, begun, Pace::Press);
-        let mut now = Moment::read(&walk, face, bond, self.bond.is_some());
+        let sight = self.sight();
+        let mut walk = Walk::begin(&mut self.column, &phase, begun, self.pace);
+        let mut now = Moment::read(&walk, sight);
         let mut drawn = 0.0;
         if let Some(trace) = trace.as_deref_mut() {
             trace.push(0.0, now, self.meter, drawn);
@@ -338,9 +387,9 @@ impl<'a> Session<'a> {
         while walk.time_s < begun + most {
             let from = walk.time_s;
             drawn += walk.step_to(begun + most)?.top;
-            let before = now.face_c;
-            now = Moment::read(&walk, face, bond, self.bond.is_some());
-            self.meter.add(before, now.face_c, walk.time_s - from);
+            let before = now.colder_c;
+            now = Moment::read(&walk, sight);
+            self.meter.add(before, now.colder_c, walk.time_s - from);
             if let Some(trace) = trace.as_deref_mut() {
                 trace.push(walk.time_s - begun, now, self.meter, drawn);
             }
@@ -361,17 +410,39 @@ fn closed(top: Boundary, bottom: Boundary) -> Phase {
     Phase { name: "press".into(), duration_s: limits::TOTAL_S, top, bottom, change: Change::default(), pressed: true }
 }
 
+/// Where a press is watched: cells, and whether their upper faces are meant.
+#[derive(Debug, Clone, Copy)]
+struct Sight {
+    bond: (usize, bool),
+    face: (usize, bool),
+    hot: (usize, bool),
+    colder: Colder,
+}
+
+/// The side of the bond line that the heat reaches last: it must be wetted.
+#[derive(Debug, Clone, Copy)]
+enum Colder {
+    Bond,
+    Face,
+}
+
 #[derive(Debug, Clone, Copy)]
 struct Moment {
     bond_c: f64,
     face_c: f64,
+    colder_c: f64,
+    hot_c: f64,
 }
 
 impl Moment {
-    fn read(walk: &Walk<'_>, face: usize, bond: usize, has_bond: bool) -> Self {
-        let face_c = walk.column.upper_face(face, walk.edges[0]);
-        let bond_c = if has_bond { walk.column.lower_face(bond, walk.edges[1]) } else { face_c };
-        Self { bond_c, face_c }
+    fn read(walk: &Walk<'_>, sight: Sight) -> Self {
+        let at = |place: (usize, bool)| walk.face(place);
+        let (bond_c, face_c) = (at(sight.bond), at(sight.face));
+        let colder_c = match sight.colder {
+            Colder::Bond => bond_c,
+            Colder::Face => face_c,
+        };
+        Self { bond_c, face_c, colder_c, hot_c: at(sight.hot) }
     }
 }
 
@@ -390,7 +461,7 @@ impl Trace {
     }
 
     fn push(&mut self, time_s: f64, now: Moment, meter: DoseMeter, drawn: f64) {
-        let peak = self.face_peak_c.last().map_or(now.face_c, |p| p.max(now.face_c));
+        let peak = self.face_peak_c.last().map_or(now.hot_c, |p| p.max(now.hot_c));
         self.time_s.push(time_s);
         self.bond_c.push(now.bond_c);
         self.face_c.push(now.face_c);

@@ -10,7 +10,7 @@ use crate::error::HeatError;
 use crate::session::{Session, Step, Surroundings, Trace, Until};
 
 /// What keeps a point out of the window.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub enum Constraint {
     /// The adhesive gets less time or flow than the recipe gives it.
     AdhesiveUnset,
@@ -18,6 +18,8 @@ pub enum Constraint {
     ClothUnderTransfer,
     /// The bare cloth beside the transfer gets too hot.
     BareCloth,
+    /// The maker's sheet goes no further.
+    MakerSheet,
     /// The maker's longest dwell, and what may be added to it, is passed.
     MakerDwell,
     /// This kind of transfer must not be pressed longer.
@@ -25,6 +27,7 @@ pub enum Constraint {
     /// The recipe itself never brings its reference cloth to the activation temperature.
     ReferenceUnset,
     /// Nothing: the range looked at ends here.
+    #[default]
     RangeEnds,
 }
 
@@ -51,7 +54,7 @@ pub struct WindowColumn {
 }
 
 /// Platen temperature × dwell.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Window {
     /// Platen temperatures, rising.
     pub columns: Vec<WindowColumn>,
@@ -110,8 +113,9 @@ pub fn window(search: &Search<'_>, platens_c: &[f64], dwell_s: (f64, f64)) -> Re
     crate::error::within(|| "shortest dwell".into(), dwell_s.0, (0.0, dwell_s.1), "s")?;
     let draw = Draw::default();
     let bare = search.target.bare();
+    let ready = Ready::of(search, &bare, &draw)?.searching();
     let columns: Result<Vec<WindowColumn>, HeatError> =
-        platens_c.par_iter().map(|&platen_c| column(search, &bare, &draw, platen_c, dwell_s)).collect();
+        platens_c.par_iter().map(|&platen_c| column(search, &ready, platen_c, dwell_s)).collect();
     let columns = columns?;
     let first = columns.iter().position(|c| c.open_s.is_some());
     let last = columns.iter().rposition(|c| c.open_s.is_some());
@@ -129,31 +133,42 @@ pub fn window(search: &Search<'_>, platens_c: &[f64], dwell_s: (f64, f64)) -> Re
     Ok(Window { columns, dwell_s, cold_edge, hot_edge })
 }
 
-/// The traces of the print and of the bare cloth beside it.
-pub(crate) fn traces(
-    search: &Search<'_>,
-    bare: &Assembly,
-    draw: &Draw,
-    platen_c: f64,
-    seconds: f64,
-) -> Result<(Trace, Trace), HeatError> {
-    let mut print = Session::begin(search.target, draw, search.around, search.rule)?;
-    print.take(search.steps)?;
-    let print = print.full_press(platen_c, Until::Seconds(seconds))?;
-    let mut beside = Session::begin(bare, draw, search.around, search.rule)?;
-    beside.take(search.steps)?;
-    let beside = beside.full_press(platen_c, Until::Seconds(seconds))?;
-    Ok((print, beside))
+/// The work as it lies when the full press closes: the print, and the bare
+/// cloth beside it. Steps before it do not depend on the full press's platen.
+pub(crate) struct Ready<'a> {
+    print: Session<'a>,
+    beside: Session<'a>,
+}
+
+impl<'a> Ready<'a> {
+    pub fn of(search: &Search<'a>, bare: &'a Assembly, draw: &'a Draw) -> Result<Self, HeatError> {
+        let mut print = Session::begin(search.target, draw, search.around, search.rule)?;
+        print.take(search.steps)?;
+        let mut beside = Session::begin(bare, draw, search.around, search.rule)?;
+        beside.take(search.steps)?;
+        Ok(Self { print, beside })
+    }
+
+    /// The traces of both at one platen temperature.
+    pub fn traces(&self, platen_c: f64, seconds: f64) -> Result<(Trace, Trace), HeatError> {
+        let print = self.print.clone().full_press(platen_c, Until::Seconds(seconds))?;
+        let beside = self.beside.clone().full_press(platen_c, Until::Seconds(seconds))?;
+        Ok((print, beside))
+    }
+
+    /// With the longer steps of a search among many presses.
+    pub fn searching(self) -> Self {
+        Self { print: self.print.searching(), beside: self.beside.searching() }
+    }
 }
 
 fn column(
     search: &Search<'_>,
-    bare: &Assembly,
-    draw: &Draw,
+    ready: &Ready<'_>,
     platen_c: f64,
     (least, most): (f64, f64),
 ) -> Result<WindowColumn, HeatError> {
-    let (print, beside) = traces(search, bare, draw, platen_c, most)?;
+    let (print, beside) = ready.traces(platen_c, most)?;
     let set_from_s = print.reaches(search.dose_s, search.above_s);
     let first = |limit: f64| match (print.passes(limit), beside.passes(limit)) {
         (Some(a), Some(b)) => Some(a.min(b)),

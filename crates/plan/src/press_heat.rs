@@ -59,7 +59,7 @@ impl HeatBook {
         Self { seed, room: shop.room, known: Known::default() }
     }
 
-    /// What `recipe` does on the line's cloth; `None` where the model does not apply.
+    /// What `recipe` does on the line's cloth, to weigh it; `None` where the model does not apply.
     pub fn pressing(
         &self,
         shop: &Shop,
@@ -72,7 +72,7 @@ impl HeatBook {
         self.answer(shop, line, print, transfer, recipe_at, shade, 0)
     }
 
-    /// The same with ranges of doubt, for what is shown.
+    /// The same with window, cooling and ranges of doubt, for what is shown.
     pub fn with_doubt(
         &self,
         shop: &Shop,
@@ -109,8 +109,10 @@ impl HeatBook {
         self.known.get_or(key, || {
             let recipe = shop.transfer(transfer).recipes.get(recipe_at)?;
             let question = question(shop, line, shop.transfer(transfer), recipe, shade, pillow, self.room)?;
-            let doubt = if samples == 0 { Doubt::none() } else { Doubt::sampled(self.seed.0, samples) };
-            let advice = heat::press::advise(&question, &doubt).ok()?;
+            let advice = match samples {
+                0 => heat::press::verdict(&question).ok()?,
+                _ => heat::press::advise(&question, &Doubt::sampled(self.seed.0, samples)).ok()?,
+            };
             Some(Pressing {
                 advice,
                 limit: question.cloth_limits,

@@ -146,6 +146,7 @@ pub(super) struct AdviceForm {
     to_stop_k: f64,
     window: WindowAnswer,
     open_in_maker_range_c: Option<(f64, f64)>,
+    leeway: Option<LeewayForm>,
     cooling: Vec<CooledForm>,
     hot_side_c: f64,
     burn_caution: BurnForm,
@@ -186,6 +187,19 @@ struct ColumnForm {
     too_hot_from_s: Option<f64>,
     care_from_s: Option<f64>,
     face_peak_c: f64,
+}
+
+/// Settings around the advised one that serve and that the maker's sheet allows.
+#[derive(Debug, Serialize)]
+struct LeewayForm {
+    /// At the advised dwell.
+    platen_c: (f64, f64),
+    /// At the advised temperature.
+    dwell_s: (f64, f64),
+    colder: &'static str,
+    hotter: &'static str,
+    shorter: &'static str,
+    longer: &'static str,
 }
 
 #[derive(Debug, Serialize)]
@@ -336,6 +350,7 @@ fn name(constraint: Constraint) -> &'static str {
         Constraint::AdhesiveUnset => "adhesive-unset",
         Constraint::ClothUnderTransfer => "cloth-under-transfer",
         Constraint::BareCloth => "bare-cloth",
+        Constraint::MakerSheet => "maker-sheet",
         Constraint::MakerDwell => "maker-dwell",
         Constraint::NeverLonger => "never-longer",
         Constraint::ReferenceUnset => "reference-unset",
@@ -394,8 +409,16 @@ fn written(advice: Advice) -> AdviceForm {
         bare_peak_c: advice.bare_peak_c,
         to_warn_k: advice.to_warn_k,
         to_stop_k: advice.to_stop_k,
-        window: window_answer(advice.window),
+        window: window_answer(advice.window.unwrap_or_default()),
         open_in_maker_range_c: advice.maker_window_c,
+        leeway: advice.leeway.map(|l| LeewayForm {
+            platen_c: l.platen_c,
+            dwell_s: l.dwell_s,
+            colder: name(l.colder),
+            hotter: name(l.hotter),
+            shorter: name(l.shorter),
+            longer: name(l.longer),
+        }),
         cooling: advice
             .cooled
             .iter()

@@ -235,6 +235,8 @@ pub(super) enum StepForm {
     Cool { way: WayForm, seconds: f64 },
     /// The carrier comes off.
     PeelCarrier {},
+    /// The work is turned over: later presses heat it from the inside.
+    Turn {},
 }
 
 pub(super) fn steps(forms: &[StepForm]) -> Vec<Step> {
@@ -243,6 +245,7 @@ pub(super) fn steps(forms: &[StepForm]) -> Vec<Step> {
         StepForm::Tack { platen_c, dwell_s } => Step::Tack(Setting { platen_c, dwell_s }),
         StepForm::Cool { way, seconds } => Step::Cool { way: way.way(), seconds },
         StepForm::PeelCarrier {} => Step::PeelCarrier,
+        StepForm::Turn {} => Step::Turn,
     };
     forms.iter().map(step).collect()
 }

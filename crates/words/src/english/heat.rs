@@ -6,6 +6,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("heat.closed-unset", "the adhesive gets less time or flow than the recipe gives it"),
     ("heat.closed-face", "the cloth under the transfer gets too hot"),
     ("heat.closed-bare", "the bare cloth beside the transfer gets too hot"),
+    ("heat.closed-sheet", "the maker's sheet goes no further"),
     ("heat.closed-dwell", "it would take longer than the maker's sheet and a few seconds more"),
     ("heat.closed-never-longer", "this kind of transfer must not be pressed longer than its sheet says"),
     ("heat.closed-reference", "the recipe itself does not bring its own cloth to the activation temperature"),

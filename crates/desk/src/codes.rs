@@ -31,6 +31,14 @@ codes! {
     STAGE_PAPERS = "desk.stage-papers";
     /// On pictures: the wearer's left.
     WEARERS_LEFT = "desk.wearers-left";
+    /// On a picture: where a print was put that no press reaches.
+    OUT_OF_REACH = "desk.out-of-reach";
+    /// On a picture: the nearest that works.
+    NEAREST = "desk.nearest";
+    /// On a paper template: the art's window.
+    PLACE_WINDOW = "desk.place-window";
+    /// On a paper template: beside the bar to measure.
+    PLACE_SCALE = "desk.place-scale";
     /// Title of the timeline.
     TIMELINE = "desk.timeline";
     /// On the timeline: due.

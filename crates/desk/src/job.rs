@@ -126,6 +126,9 @@ fn write_rest(shop: &Shop, plan: &Plan, orders: &[Order], arts: &Arts, folder: &
         let name = format!("pictures/garment-{}-{}-{}.svg", panel.order + 1, panel.line + 1, prints.join("+"));
         folder.write(&name, panel.svg.as_bytes())?;
     }
+    for (name, svg) in album.stuck() {
+        folder.write(&format!("pictures/{name}.svg"), svg.as_bytes())?;
+    }
     let mut pictures = Pictures::default();
     for panel in panels {
         pictures.garments.entry((panel.order, panel.line)).or_default().push(panel.svg);
@@ -138,7 +141,7 @@ fn write_rest(shop: &Shop, plan: &Plan, orders: &[Order], arts: &Arts, folder: &
         }
         pictures.sheets.extend(drawn.into_iter().enumerate().map(|(at, svg)| ((nth, at), svg)));
     }
-    write_papers(shop, plan, &speech, &pictures, folder)?;
+    write_papers(&album, &pictures, folder)?;
     for (at, svg) in album.timeline().iter().enumerate() {
         folder.write(&format!("pictures/timeline-{}.svg", at + 1), svg.as_bytes())?;
     }
@@ -156,13 +159,8 @@ fn write_rest(shop: &Shop, plan: &Plan, orders: &[Order], arts: &Arts, folder: &
     folder.write("summary.txt", text.as_bytes())
 }
 
-fn write_papers(
-    shop: &Shop,
-    plan: &Plan,
-    speech: &Speech,
-    pictures: &Pictures,
-    folder: &mut SafeFolder,
-) -> Result<(), Refusal> {
+fn write_papers(album: &Album<'_>, pictures: &Pictures, folder: &mut SafeFolder) -> Result<(), Refusal> {
+    let Album { shop, plan, speech, .. } = *album;
     let page = match shop.units {
         UnitSystem::Metric => Page::A4,
         UnitSystem::Inch => Page::Letter,
@@ -173,6 +171,8 @@ fn write_papers(
         set.insert(name("quote"), papers::quote(plan, order, shop, speech, pictures, page));
         set.insert(name("job-tickets"), papers::tickets(plan, order, shop, speech, pictures, page));
         set.insert(name("packing-list"), papers::packing_list(plan, order, shop, speech, page));
+        let places = album.places(order, page);
+        set.insert(name("place-templates"), papers::places(plan, order, shop, speech, &places, page));
         set.insert(name("care-slips"), papers::care_slip(plan, order, shop, speech, page));
         set.insert(name("test-record"), papers::test_record(plan, order, shop, speech, page));
     }

@@ -2,6 +2,7 @@
 
 use base64::Engine as _;
 use drawing::{ArtImage, GarmentPicture, Labelled, LayoutText, PrintOn, TimelineText};
+use papers::{Page, PlacePage};
 use plan::{Arts, LinePlan, LineState, Order, Placement, Plan, PrintPlan};
 use trade::Shop;
 use units::Temperature;
@@ -113,16 +114,139 @@ impl Album<'_> {
         })
     }
 
+    /// For each print that no press reaches where it was put: a picture of it there
+    /// with what is in the way, and one of the nearest that works.
+    pub fn stuck(&self) -> Vec<(String, String)> {
+        let mut all = Vec::new();
+        for (order, planned) in self.plan.orders.iter().enumerate() {
+            for (nth, line) in planned.lines.iter().enumerate() {
+                for (print, of) in line.prints.iter().enumerate() {
+                    let name = format!("{}-{}-{}", order + 1, nth + 1, print + 1);
+                    all.extend(self.stuck_print(&name, (order, nth, print), line, of));
+                }
+            }
+        }
+        all
+    }
+
+    fn stuck_print(
+        &self,
+        name: &str,
+        at: (usize, usize, usize),
+        line: &LinePlan,
+        of: &PrintPlan,
+    ) -> Vec<(String, String)> {
+        let (Some(stuck), Some(style)) = (&of.stuck, line.garment.map(|id| self.shop.garment(id))) else {
+            return Vec::new();
+        };
+        let Some(flat) = style.size(&stuck.size).and_then(|size| garment::flat(style, size).ok()) else {
+            return Vec::new();
+        };
+        let image = self.wished_image(at);
+        let draw = |placed: &garment::Placed, platen: Option<&garment::PlatenPlace>, what: report::Code| {
+            let title = format!("{}, {}: {}", line.garment_name, stuck.size, self.speech.term(what));
+            let print = image.as_ref().map(|image| PrintOn { placed, image: ArtImage::Png(image), name: &of.art });
+            Some(drawing::garment_picture(&GarmentPicture {
+                title: &title,
+                description: &title,
+                shape: flat.panel(placed.panel)?,
+                cloth: line.rgb,
+                prints: print.as_slice(),
+                platen,
+                pillow: None,
+                measures: &[],
+                wearers_left: &self.speech.term(crate::codes::WEARERS_LEFT),
+                obstacles: true,
+            }))
+        };
+        let mut all = Vec::new();
+        if let Some(svg) = draw(&stuck.placed, None, crate::codes::OUT_OF_REACH) {
+            all.push((format!("out-of-reach-{name}"), svg));
+        }
+        if let Some(near) = &stuck.nearest
+            && let Some(svg) = draw(&near.placed, Some(&near.reach.place), crate::codes::NEAREST)
+        {
+            all.push((format!("nearest-{name}"), svg));
+        }
+        all
+    }
+
+    /// Paper templates of an order at true size: for each print one for each place it
+    /// has, which is often the same on several sizes.
+    pub fn places(&self, order: usize, paper: Page) -> Vec<PlacePage> {
+        let mut all = Vec::new();
+        let Some(planned) = self.plan.orders.get(order) else { return all };
+        for (nth, line) in planned.lines.iter().enumerate() {
+            let Some(style) = line.garment.map(|id| self.shop.garment(id)).filter(|_| line.state == LineState::Planned)
+            else {
+                continue;
+            };
+            for print in &line.prints {
+                for (sizes, place) in alike(&print.placements) {
+                    all.extend(self.place_pages(nth, line, style, &sizes, place, paper));
+                }
+            }
+        }
+        all
+    }
+
+    fn place_pages(
+        &self,
+        nth: usize,
+        line: &LinePlan,
+        style: &trade::GarmentStyle,
+        sizes: &[String],
+        place: &Placement,
+        paper: Page,
+    ) -> Vec<PlacePage> {
+        let (width, height) = paper.size_mm();
+        let mm = |mm| units::Length::from_mm(mm).unwrap_or_default();
+        let Some(size) = style.size(&place.size) else { return Vec::new() };
+        let Ok(template) = garment::paper_template(style, size, &place.placed, (mm(width), mm(height))) else {
+            return Vec::new();
+        };
+        let window = &place.placed.bounds;
+        let title = format!(
+            "{} {} · {} · {} · {}",
+            nth + 1,
+            line.garment_name,
+            self.speech.term(place.placed.position.term()),
+            self.speech.list(sizes),
+            self.speech.term(crate::codes::PLACE_WINDOW),
+        );
+        let said =
+            format!("{title} {} × {}", self.speech.length(mm(window.width())), self.speech.length(mm(window.height())));
+        let lines: Vec<String> = template.lines.iter().map(|line| self.speech.term(line.on)).collect();
+        let words = drawing::TemplateWords {
+            title: &title,
+            window: &said,
+            lines: &lines,
+            scale: &self.speech.term(crate::codes::PLACE_SCALE),
+        };
+        let pages = drawing::template_pages(&template, &words);
+        let page = |(svg, bounds): (String, &geometry::Bounds)| PlacePage {
+            svg,
+            width_mm: bounds.width(),
+            height_mm: bounds.height(),
+            description: said.clone(),
+        };
+        pages.into_iter().zip(&template.pages).map(page).collect()
+    }
+
+    /// The art of a print that has no size in the plan, at the size wished for.
+    fn wished_image(&self, (order, line, print): (usize, usize, usize)) -> Option<String> {
+        let wish = self.orders.get(order)?.lines.get(line)?.prints.get(print)?;
+        let read = self.arts.get(&wish.art, wish.remove_background)?.as_ref().ok()?;
+        let size = read.value.size(wish.size).ok()?;
+        png_shown(&read.value, (size.width().mm(), size.height().mm()))
+    }
+
     /// The art of a print as PNG in base64.
     fn image(&self, order: usize, nth: usize, print: usize, of: &PrintPlan) -> Option<String> {
         let wish = self.orders.get(order)?.lines.get(nth)?.prints.get(print)?;
         let read = self.arts.get(&wish.art, wish.remove_background)?.as_ref().ok()?;
         let size = of.size?;
-        let (w, h) = (size.width().mm(), size.height().mm());
-        let scale = SHOWN_PX / w.max(h).max(1.0);
-        let px = |mm: f64| (mm * scale).round().clamp(1.0, SHOWN_PX) as u32;
-        let image = read.value.render(px(w), px(h)).ok()?;
-        Some(base64::engine::general_purpose::STANDARD.encode(png_of(&image)?))
+        png_shown(&read.value, (size.width().mm(), size.height().mm()))
     }
 
     /// A picture of each sheet of a pool.
@@ -188,6 +312,24 @@ impl Album<'_> {
     }
 }
 
+/// Placements whose tape measures are the same, with the names of their sizes.
+fn alike(placements: &[Placement]) -> Vec<(Vec<String>, &Placement)> {
+    let mut all: Vec<(Vec<String>, &Placement)> = Vec::new();
+    for place in placements {
+        let same = |known: &Placement| {
+            let measures = |of: &Placement| -> Vec<(report::Code, report::Code, f64)> {
+                of.placed.measures.iter().map(|m| (m.from, m.to, m.length.mm())).collect()
+            };
+            measures(known) == measures(place)
+        };
+        match all.iter_mut().find(|(_, known)| same(known)) {
+            Some((sizes, _)) => sizes.push(place.size.clone()),
+            None => all.push((vec![place.size.clone()], place)),
+        }
+    }
+    all
+}
+
 /// A picture of a layout by itself, its pieces marked with their designs' names.
 pub fn layout_picture(instance: &nest::Instance, layout: &nest::Layout) -> String {
     let text = LayoutText {
@@ -202,6 +344,14 @@ pub fn layout_picture(instance: &nest::Instance, layout: &nest::Layout) -> Strin
         fills: Vec::new(),
     };
     drawing::layout(instance, layout, &text)
+}
+
+/// Art as PNG in base64, as large as a picture shows it.
+fn png_shown(art: &art::CleanArt, (w, h): (f64, f64)) -> Option<String> {
+    let scale = SHOWN_PX / w.max(h).max(1.0);
+    let px = |mm: f64| (mm * scale).round().clamp(1.0, SHOWN_PX) as u32;
+    let image = art.render(px(w), px(h)).ok()?;
+    Some(base64::engine::general_purpose::STANDARD.encode(png_of(&image)?))
 }
 
 fn png_of(image: &art::Rgba8Image) -> Option<Vec<u8>> {

@@ -34,12 +34,12 @@ pub struct Template {
     pub lines: Vec<TemplateLine>,
     /// Measures to check it by.
     pub measures: Vec<TapeMeasure>,
-    /// Pages of the paper asked for that cover the sheet, row by row from the top.
+    /// Pages of the paper asked for, upright or lying, that cover the sheet, row by row from the top.
     pub pages: Vec<Bounds>,
 }
 
 /// White border of the sheet round everything it must show.
-const BORDER_MM: f64 = 15.0;
+const BORDER_MM: f64 = 6.0;
 /// Unprintable edge of a page.
 const PAGE_EDGE_MM: f64 = 8.0;
 
@@ -157,8 +157,14 @@ fn clipped(a: Point, b: Point, r: &Bounds) -> Option<(Point, Point)> {
     (from < to).then(|| (at(from), at(to)))
 }
 
-/// Pages in rows from the upper left; none when the page is too small to print on.
+/// Pages upright or lying, whichever are fewer; upright where that is all one.
 fn pages(sheet: &Bounds, paper: (Length, Length)) -> Vec<Bounds> {
+    let (upright, lying) = (pages_of(sheet, paper), pages_of(sheet, (paper.1, paper.0)));
+    if lying.len() < upright.len() { lying } else { upright }
+}
+
+/// Pages in rows from the upper left; none when the page is too small to print on.
+fn pages_of(sheet: &Bounds, paper: (Length, Length)) -> Vec<Bounds> {
     let (w, h) = (paper.0.mm() - 2.0 * PAGE_EDGE_MM, paper.1.mm() - 2.0 * PAGE_EDGE_MM);
     if w < 50.0 || h < 50.0 {
         return Vec::new();

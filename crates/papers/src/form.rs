@@ -302,6 +302,24 @@ pub(crate) struct PackingLine {
     pub state: Option<String>,
 }
 
+/// Paper templates.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct Places {
+    #[serde(flatten)]
+    pub frame: Frame,
+    pub pages: Vec<PlaceSheet>,
+}
+
+/// One page of a paper template.
+#[derive(Debug, Clone, Default, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) struct PlaceSheet {
+    pub svg: String,
+    pub width_mm: f64,
+    pub height_mm: f64,
+    pub alt: String,
+}
+
 /// Care slips.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Care {

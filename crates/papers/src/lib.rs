@@ -48,6 +48,7 @@ const PURCHASE: Template = Template { name: "purchase", text: include_str!("../t
 const SHEETS: Template = Template { name: "sheets", text: include_str!("../templates/sheets.typ") };
 const PACKING: Template = Template { name: "packing", text: include_str!("../templates/packing.typ") };
 const CARE: Template = Template { name: "care", text: include_str!("../templates/care.typ") };
+const PLACES: Template = Template { name: "places", text: include_str!("../templates/places.typ") };
 const RECORD: Template = Template { name: "record", text: include_str!("../templates/record.typ") };
 
 /// The quote of one order, for the customer: pictures, prices, ladder, three
@@ -124,6 +125,44 @@ pub fn packing_list(
 ) -> Result<Vec<u8>, PaperError> {
     let pictures = &Pictures::default();
     set(PACKING, &gather::packing(&gather::Teller { plan, shop, speech, pictures, page }, order)?)
+}
+
+/// One page of a paper template that is laid on a garment to find the spot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlacePage {
+    /// The drawing; its size is `width_mm` × `height_mm`.
+    pub svg: String,
+    /// Width at true size.
+    pub width_mm: f64,
+    /// Height at true size.
+    pub height_mm: f64,
+    /// What it shows, for a screen reader.
+    pub description: String,
+}
+
+impl Page {
+    /// Width and height, mm.
+    pub const fn size_mm(self) -> (f64, f64) {
+        match self {
+            Self::A4 => (210.0, 297.0),
+            Self::Letter => (215.9, 279.4),
+        }
+    }
+}
+
+/// Paper templates of one order at true size, one a page.
+///
+/// Fails when the plan has no such order.
+pub fn places(
+    plan: &Plan,
+    order: usize,
+    shop: &Shop,
+    speech: &Speech,
+    pages: &[PlacePage],
+    page: Page,
+) -> Result<Vec<u8>, PaperError> {
+    let pictures = &Pictures::default();
+    set(PLACES, &gather::places(&gather::Teller { plan, shop, speech, pictures, page }, order, pages)?)
 }
 
 /// Care slips for one order, one a planned line, to be cut apart.

@@ -115,7 +115,7 @@ fn templates_ask_for_known_words_only() {
     let speech = Speech::english(units::UnitSystem::Metric);
     let known: Vec<&str> = speech.section("papers").map(|(key, _)| key).collect();
     let mut asked = 0;
-    for template in [QUOTE, TICKET, PURCHASE, SHEETS, PACKING, CARE, RECORD] {
+    for template in [QUOTE, TICKET, PURCHASE, SHEETS, PACKING, PLACES, CARE, RECORD] {
         for part in template.text.split("say.").skip(1) {
             let key: String = part.chars().take_while(|c| c.is_ascii_alphanumeric() || *c == '-').collect();
             assert!(known.contains(&key.as_str()), "{} asks for papers.{key}", template.name);

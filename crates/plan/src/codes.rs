@@ -72,6 +72,12 @@ codes! {
     NO_TIME = "plan.no-time";
     /// Remedy of it.
     NO_TIME_REMEDY = "plan.no-time-remedy";
+    /// Remedy of what blocks a print: the nearest that a press reaches, moved. Values: to-right, to-up, to-platen.
+    NEAREST_MOVED = "plan.nearest-moved";
+    /// The same, smaller. Values: to-width, to-right, to-up, to-platen.
+    NEAREST_SMALLER = "plan.nearest-smaller";
+    /// The same, at another position. Values: to-position, to-platen.
+    NEAREST_ELSEWHERE = "plan.nearest-elsewhere";
     /// The last moment to order has passed. Values: supplier, order-by.
     ORDER_TOO_LATE = "plan.order-too-late";
     /// Remedy of it.

@@ -3,12 +3,13 @@
 //! A line that cannot be resolved comes back as findings; the others go on.
 
 use crate::shapes::{PackShape, Shapes};
-use crate::{Arts, Line, Order, Print, codes};
+use crate::{Arts, Line, Order, Print, Stuck, codes};
 use art::{CleanArt, PrintSize};
-use garment::{HaltCase, Placed, Position};
+use garment::{Change, HaltCase, Nearest, Placed, Position, Unreachable};
 use report::{Finding, Outcome, Severity, Subject, Value};
 use std::sync::Arc;
 use trade::{Cloth, GarmentColour, GarmentId, GarmentSize, GarmentStyle, Shop};
+use units::Length;
 
 /// A line whose names all resolve and whose prints all have their places.
 #[derive(Debug, Clone)]
@@ -42,6 +43,15 @@ pub(crate) struct PrintDraft<'a> {
     pub placements: Vec<crate::Placement>,
 }
 
+/// What became of a line.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Drafted<'a> {
+    /// The line, when all of it resolves.
+    pub line: Option<LineDraft<'a>>,
+    /// Prints that cannot be pressed where they were put, by their place in the line.
+    pub stuck: Vec<(usize, Stuck)>,
+}
+
 /// A line resolved for a style: the ordered one, or a finer one in its stead.
 pub(crate) fn draft<'a>(
     shop: &'a Shop,
@@ -51,15 +61,15 @@ pub(crate) fn draft<'a>(
     instead: Option<GarmentId>,
     arts: &'a Arts,
     shapes: &Shapes,
-) -> Outcome<Option<LineDraft<'a>>> {
-    let mut findings = Vec::new();
-    let value = resolve(shop, order, subject, line, instead, arts, shapes, &mut findings);
+) -> Outcome<Drafted<'a>> {
+    let (mut findings, mut stuck) = (Vec::new(), Vec::new());
+    let value = resolve(shop, order, subject, line, instead, arts, shapes, &mut stuck, &mut findings);
     for finding in &mut findings {
         finding.subject.order = subject.order;
         finding.subject.line = subject.line;
     }
     let halted = findings.iter().any(|finding| finding.severity >= Severity::Ask);
-    Outcome { value: value.filter(|_| !halted), findings }
+    Outcome { value: Drafted { line: value.filter(|_| !halted), stuck }, findings }
 }
 
 #[expect(clippy::too_many_arguments, reason = "one call site; what a line is resolved against")]
@@ -71,6 +81,7 @@ fn resolve<'a>(
     instead: Option<GarmentId>,
     arts: &'a Arts,
     shapes: &Shapes,
+    stuck: &mut Vec<(usize, Stuck)>,
     findings: &mut Vec<Finding>,
 ) -> Option<LineDraft<'a>> {
     let garment = match instead.or_else(|| shop.find_garment(&line.garment)) {
@@ -94,9 +105,9 @@ fn resolve<'a>(
         let from = findings.len();
         let earlier: Vec<Vec<Placed>> = earlier_places(&prints, sizes.len());
         let context = PrintContext { shop, order, style, colour, cloth, sizes: &sizes, earlier: &earlier };
-        if let Some(draft) = draft_print(&context, subject, print, arts, shapes, findings) {
-            prints.push(draft);
-        }
+        let mut stays = None;
+        prints.extend(draft_print(&context, subject, print, arts, shapes, &mut stays, findings));
+        stuck.extend(stays.map(|stays| (at, stays)));
         for finding in findings.iter_mut().skip(from) {
             finding.subject.print = Some(at);
         }
@@ -193,6 +204,7 @@ fn draft_print<'a>(
     print: &'a Print,
     arts: &'a Arts,
     shapes: &Shapes,
+    stuck: &mut Option<Stuck>,
     findings: &mut Vec<Finding>,
 ) -> Option<PrintDraft<'a>> {
     let art = match arts.get(&print.art, print.remove_background) {
@@ -222,7 +234,7 @@ fn draft_print<'a>(
             findings.push(question);
         }
     }
-    let placements = placements(context, print, position, size, findings)?;
+    let placements = placements(context, print, position, size, stuck, findings)?;
     // Art that was read has ink, and ink has an outline.
     let shape = shapes.pack_shape(art, size)?;
     Some(PrintDraft { subject, wish: print, art, position, size, shape, placements })
@@ -233,6 +245,7 @@ fn placements(
     print: &Print,
     position: Position,
     size: PrintSize,
+    stuck: &mut Option<Stuck>,
     findings: &mut Vec<Finding>,
 ) -> Option<Vec<crate::Placement>> {
     let mut all = Vec::new();
@@ -244,11 +257,43 @@ fn placements(
         let earlier = context.earlier.get(at).map_or(&[][..], Vec::as_slice);
         match garment::reach(context.shop, context.style, garment_size, context.cloth, &placed, earlier) {
             Ok(reach) => all.push(crate::Placement { size: garment_size.name.clone(), placed, reach }),
-            Err(unreachable) => tell_once(&mut told, vec![unreachable.finding]),
+            Err(unreachable) => {
+                let Unreachable { finding, nearest: near } = *unreachable;
+                let known = told.iter().any(|known| known.code == finding.code);
+                let finding = match &near {
+                    Some(near) if !known => with_nearest(finding, context.shop, print, near),
+                    _ => finding,
+                };
+                tell_once(&mut told, vec![finding]);
+                // The first size that is blocked is shown; the others are alike.
+                stuck.get_or_insert(Stuck { size: garment_size.name.clone(), placed, nearest: near });
+            }
         }
     }
     findings.extend(told);
     (all.len() == context.sizes.len()).then_some(all)
+}
+
+/// What blocks a print, with the nearest that works as its remedy: what to write
+/// for it, counted from the usual place.
+fn with_nearest(finding: Finding, shop: &Shop, print: &Print, near: &Nearest) -> Finding {
+    let (right, up) = print.offset.unwrap_or_default();
+    let moved = |finding: Finding, more, higher| {
+        finding.with("to-right", Value::Length(right + more)).with("to-up", Value::Length(up + higher))
+    };
+    let (remedy, finding) = match near.change {
+        Change::Moved { right, up } => (codes::NEAREST_MOVED, moved(finding, right, up)),
+        Change::Smaller { right, up, .. } => {
+            let width = Length::from_mm(near.placed.bounds.width()).unwrap_or_default();
+            (codes::NEAREST_SMALLER, moved(finding, right, up).with("to-width", Value::Length(width)))
+        }
+        Change::Elsewhere => {
+            (codes::NEAREST_ELSEWHERE, finding.with("to-position", Value::Term(near.placed.position.term())))
+        }
+    };
+    let mut finding = finding.named("to-platen", shop.platen(near.reach.platen).name.clone());
+    finding.remedy = remedy;
+    finding
 }
 
 /// The same word about several sizes is said once, for the size it was met on first.

@@ -39,5 +39,5 @@ pub use planning::{Settings, plan};
 pub use result::{
     BatchOf, Candidate, CardStep, Choice, CostItem, Dates, FilmChoice, Fit, Goods, HeatCard, LinePlan, LinePrice,
     LineState, OrderPlan, OrderPrice, Placement, Plan, Pool, PoolDesign, PoolStock, PressCard, PrintPlan, Purchase,
-    PurchaseItem, Rung, SelectionCost, Timeline, WayLine, WayOffer,
+    PurchaseItem, Rung, SelectionCost, Stuck, Timeline, WayLine, WayOffer,
 };

@@ -3,12 +3,12 @@
 
 use crate::choose::{self, Asked};
 use crate::crew::Crew;
-use crate::draft::{self, LineDraft};
+use crate::draft::{self, Drafted, LineDraft};
 use crate::layout::{self, Look, Wanted};
 use crate::offer::{self, Books, Offer};
 use crate::press_heat::HeatBook;
 use crate::result::{
-    Choice, LinePlan, LineState, OrderPlan, Plan, Pool, PressCard, PrintPlan, Purchase, SelectionCost, Timeline,
+    Choice, LinePlan, LineState, OrderPlan, Plan, Pool, PressCard, PrintPlan, Purchase, SelectionCost, Stuck, Timeline,
 };
 use crate::shapes::Shapes;
 use crate::timeline::{Deadline, Work};
@@ -53,7 +53,7 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
         crew: Crew::of(settings.threads),
     };
     let drafts = books.crew.run(|| drafts(shop, orders, arts, &books.shapes));
-    let drafts = told_apart(drafts, &mut findings);
+    let (drafts, stuck) = told_apart(drafts, &mut findings);
     let offered = books.crew.run(|| offer_all(shop, &drafts, &books));
     let (chosen, selections) = choose_all(shop, orders, &drafts, &offered, look, &books, &mut findings);
     let wanted = want_all(shop, &drafts, &chosen);
@@ -86,7 +86,8 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
         findings: Vec::new(),
     };
     for (at, order) in orders.iter().enumerate() {
-        let lines = line_plans(shop, order, at, &drafts[at], &offered[at], &chosen[at], &cards[at], &findings);
+        let lines =
+            line_plans(shop, order, at, &drafts[at], &offered[at], &chosen[at], &cards[at], &stuck[at], &findings);
         let planned = order_plan(&bench, at, order, lines, &plan, holds[at], &selections[at], &mut findings);
         plan.orders.push(planned);
     }
@@ -99,6 +100,8 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
 
 /// Drafts by order and line; `None` where the line is halted.
 type Drafts<'a> = Vec<Vec<Option<LineDraft<'a>>>>;
+/// Prints out of reach by order and line, each with its place in the line.
+type AllStuck = Vec<Vec<Vec<(usize, Stuck)>>>;
 /// Offers by order, line and print.
 type Offered = Vec<Vec<Vec<Vec<Offer>>>>;
 /// Choices by order, line and print.
@@ -110,12 +113,7 @@ fn told(watch: &mut dyn Watch, stage: report::Code) {
     watch.told(&Progress { stage, done: 0, of: None, best: None, bound: None });
 }
 
-fn drafts<'a>(
-    shop: &'a Shop,
-    orders: &'a [Order],
-    arts: &'a Arts,
-    shapes: &Shapes,
-) -> Vec<Vec<Outcome<Option<LineDraft<'a>>>>> {
+fn drafts<'a>(shop: &'a Shop, orders: &'a [Order], arts: &'a Arts, shapes: &Shapes) -> Vec<Vec<Outcome<Drafted<'a>>>> {
     let of_order = |(at, order): (usize, &'a Order)| {
         let of_line = |(nth, line)| {
             let subject = Subject { order: Some(at), line: Some(nth), print: None };
@@ -127,17 +125,19 @@ fn drafts<'a>(
 }
 
 /// Drafts without their findings, which are kept in the order of lines.
-fn told_apart<'a>(drafts: Vec<Vec<Outcome<Option<LineDraft<'a>>>>>, findings: &mut Vec<Finding>) -> Drafts<'a> {
-    let mut all = Vec::new();
+fn told_apart<'a>(drafts: Vec<Vec<Outcome<Drafted<'a>>>>, findings: &mut Vec<Finding>) -> (Drafts<'a>, AllStuck) {
+    let (mut all, mut all_stuck) = (Vec::new(), Vec::new());
     for outcomes in drafts {
-        let mut lines = Vec::new();
+        let (mut lines, mut stuck) = (Vec::new(), Vec::new());
         for outcome in outcomes {
             findings.extend(outcome.findings);
-            lines.push(outcome.value);
+            lines.push(outcome.value.line);
+            stuck.push(outcome.value.stuck);
         }
         all.push(lines);
+        all_stuck.push(stuck);
     }
-    all
+    (all, all_stuck)
 }
 
 fn offer_all(shop: &Shop, drafts: &Drafts<'_>, books: &Books) -> Offered {
@@ -390,6 +390,7 @@ fn line_plans(
     offered: &[Vec<Vec<Offer>>],
     chosen: &[Vec<Choice>],
     cards: &[Vec<Option<PressCard>>],
+    stuck: &[Vec<(usize, Stuck)>],
     findings: &[Finding],
 ) -> Vec<LinePlan> {
     order
@@ -415,7 +416,7 @@ fn line_plans(
                 brought: line.brought,
                 sizes: line.sizes.clone(),
                 state,
-                prints: print_plans(shop, line, draft, &offered[nth], &chosen[nth], &cards[nth]),
+                prints: print_plans(shop, line, draft, &offered[nth], &chosen[nth], &cards[nth], &stuck[nth]),
                 pressing_order: match (draft, whole) {
                     (Some(draft), Some(cards)) => pressing::sequence(shop, draft, &cards),
                     _ => Figure::new(Vec::new(), Reason::new(codes::PRESS_ORDER_ONE)),
@@ -434,6 +435,7 @@ fn print_plans(
     offered: &[Vec<Offer>],
     chosen: &[Choice],
     cards: &[Option<PressCard>],
+    stuck: &[(usize, Stuck)],
 ) -> Vec<PrintPlan> {
     line.prints
         .iter()
@@ -460,6 +462,7 @@ fn print_plans(
                 card: cards.get(at).cloned().flatten(),
                 spares,
                 weeding,
+                stuck: stuck.iter().find(|(print, _)| *print == at).map(|(_, stuck)| stuck.clone()),
             }
         })
         .collect()

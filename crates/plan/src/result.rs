@@ -2,7 +2,7 @@
 
 use crate::Way;
 use art::{ContentHash, PrintSize};
-use garment::{Placed, Position, Reach};
+use garment::{Nearest, Placed, Position, Reach};
 use jiff::civil::{Date, DateTime};
 use report::{Code, Figure, Finding, Reason};
 use trade::{
@@ -135,6 +135,19 @@ pub struct PrintPlan {
     pub spares: u32,
     /// Weeding time of one, for cut films.
     pub weeding: Duration,
+    /// Where it was put, when no press reaches it there.
+    pub stuck: Option<Stuck>,
+}
+
+/// A print that cannot be pressed where it was put.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stuck {
+    /// The first size on which it is so, by name.
+    pub size: String,
+    /// Where it was put.
+    pub placed: Placed,
+    /// The nearest that works there; `None` when nothing does.
+    pub nearest: Option<Nearest>,
 }
 
 /// Where a print lies on one size.

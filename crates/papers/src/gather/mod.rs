@@ -8,7 +8,7 @@ mod ticket;
 
 pub(crate) use purchase::{purchases, sheets};
 pub(crate) use quote::quote;
-pub(crate) use shop_floor::{care, packing, record};
+pub(crate) use shop_floor::{care, packing, places, record};
 pub(crate) use ticket::tickets;
 
 use crate::form::{Film, Frame, Head, Size};

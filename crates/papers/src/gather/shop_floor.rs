@@ -3,8 +3,8 @@
 
 use super::steps::steps;
 use super::{Teller, shown, text};
-use crate::PaperError;
-use crate::form::{Care, CareSlip, Packing, PackingLine, Record, RecordPrint};
+use crate::form::{Care, CareSlip, Packing, PackingLine, PlaceSheet, Places, Record, RecordPrint};
+use crate::{PaperError, PlacePage};
 use plan::{LinePlan, LineState, PrintPlan};
 use units::Temperature;
 
@@ -31,6 +31,17 @@ fn packed(teller: &Teller<'_>, line: &LinePlan) -> PackingLine {
         sizes: teller.sizes(line),
         state: (line.state != LineState::Planned).then(|| teller.state(line.state)),
     }
+}
+
+pub(crate) fn places(teller: &Teller<'_>, at: usize, pages: &[PlacePage]) -> Result<Places, PaperError> {
+    let order = teller.order(at)?;
+    let sheet = |page: &PlacePage| PlaceSheet {
+        svg: page.svg.clone(),
+        width_mm: page.width_mm,
+        height_mm: page.height_mm,
+        alt: shown(&page.description),
+    };
+    Ok(Places { frame: teller.frame("papers.places", &order.name), pages: pages.iter().map(sheet).collect() })
 }
 
 pub(crate) fn care(teller: &Teller<'_>, at: usize) -> Result<Care, PaperError> {

@@ -89,7 +89,9 @@ fn other_way(bench: &Bench<'_>, at: usize, way: Way, lines: &[LinePlan]) -> Resu
         let own = bench.drafts[at][nth].as_ref().filter(|_| line.state == LineState::Planned);
         let instead = own.and_then(|own| style_for(shop, way, own)).and_then(|style| {
             let subject = Subject { order: Some(at), line: Some(nth), print: None };
-            draft::draft(shop, order, subject, &order.lines[nth], Some(style), bench.arts, &bench.books.shapes).value
+            draft::draft(shop, order, subject, &order.lines[nth], Some(style), bench.arts, &bench.books.shapes)
+                .value
+                .line
         });
         finer.push(instead.is_some());
         drafts.push(instead.or_else(|| own.cloned()));

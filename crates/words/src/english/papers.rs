@@ -43,6 +43,8 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("papers.this-quote", "this quote"),
     ("papers.way-line", "Line {number}: {garment}, {transfers}, {unit} each"),
     ("papers.way-not", "Line {number}: not to be had this way"),
+    ("papers.places", "Paper templates"),
+    ("papers.no-places", "No print of this order is planned, so there is nothing to place."),
     ("papers.way-extras", "With {extras}"),
     ("papers.way-extras-all", "On every line: {extras}"),
     ("papers.not-priced", "Not in this price: {state}"),

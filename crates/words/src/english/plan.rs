@@ -47,6 +47,18 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("plan.late-remedy", "Ask for a later date, pay for faster delivery, use what is in stock, or work longer hours."),
     ("plan.no-time", "{order}: not all pieces find time in anybody's working hours."),
     ("plan.no-time-remedy", "Enter more hours, another press, or a later due date."),
+    (
+        "plan.nearest-moved",
+        "Nearest that works: an offset of {to-right} right and {to-up} up, on {to-platen}. If that will do, write this offset at the print; else shrink or split the art.",
+    ),
+    (
+        "plan.nearest-smaller",
+        "Nearest that works: {to-width} wide with an offset of {to-right} right and {to-up} up, on {to-platen}. If that will do, write both at the print.",
+    ),
+    (
+        "plan.nearest-elsewhere",
+        "Nearest that works: {to-position} in its usual size, on {to-platen}. If that will do, write this position at the print.",
+    ),
     ("plan.order-too-late", "Goods from {supplier} had to be ordered by {order-by} to be in time."),
     (
         "plan.order-too-late-remedy",

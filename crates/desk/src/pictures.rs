@@ -255,7 +255,10 @@ impl Album<'_> {
         let marks: Vec<String> = pool
             .designs
             .iter()
-            .map(|design| format!("{}.{}.{}", design.order + 1, design.line + 1, design.print + 1))
+            .map(|design| {
+                let more = if design.also.is_empty() { "" } else { "+" };
+                format!("{}.{}.{}{more}", design.order + 1, design.line + 1, design.print + 1)
+            })
             .collect();
         (0..pool.layout.sheets.len())
             .map(|at| {

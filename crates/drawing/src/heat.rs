@@ -491,7 +491,9 @@ pub fn constraint_colour(constraint: Constraint) -> &'static str {
     match constraint {
         Constraint::AdhesiveUnset | Constraint::RangeEnds => palette::SOFT,
         Constraint::ClothUnderTransfer | Constraint::BareCloth => palette::STOP,
-        Constraint::MakerSheet | Constraint::MakerDwell | Constraint::NeverLonger | Constraint::ReferenceUnset => palette::WATCH,
+        Constraint::MakerSheet | Constraint::MakerDwell | Constraint::NeverLonger | Constraint::ReferenceUnset => {
+            palette::WATCH
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! Working back from the due date, and forward from what can arrive.
 
 use crate::planning::first_opening;
-use crate::result::{Dates, Goods, Plan, Purchase, Timeline};
+use crate::result::{Dates, Goods, Plan, PoolDesign, Purchase, Timeline};
 use crate::timeline::Work;
 use crate::{Order, calendar, codes, timeline};
 use jiff::civil::{Date, DateTime};
@@ -92,9 +92,10 @@ pub(crate) fn dates(shop: &Shop, at: usize, order: &Order, plan: &Plan, hold: Du
             .min_by_key(|figure| figure.value)
     };
     let transfers = earliest(&|goods| match goods {
-        Goods::Stock { pool, .. } => {
-            plan.pools.get(*pool).is_some_and(|pool| pool.designs.iter().any(|design| design.order == at))
-        }
+        Goods::Stock { pool, .. } => plan
+            .pools
+            .get(*pool)
+            .is_some_and(|pool| pool.designs.iter().flat_map(PoolDesign::uses).any(|one| one.order == at)),
         Goods::Garment { .. } => false,
     });
     let garments = earliest(&|goods| matches!(goods, Goods::Garment { order, .. } if *order == at));

@@ -2,7 +2,7 @@
 //!
 //! A line that cannot be resolved comes back as findings; the others go on.
 
-use crate::shapes::{PackShape, Shapes};
+use crate::shapes::{PackShape, PlaceAnswer, PrintKey, Shapes, print_key};
 use crate::{Arts, Line, Order, Print, Stuck, codes};
 use art::{CleanArt, PrintSize};
 use garment::{Change, HaltCase, Nearest, Placed, Position, Unreachable};
@@ -104,9 +104,21 @@ fn resolve<'a>(
         let subject = Subject { print: Some(at), ..subject };
         let from = findings.len();
         let earlier: Vec<Vec<Placed>> = earlier_places(&prints, sizes.len());
-        let context = PrintContext { shop, order, style, colour, cloth, sizes: &sizes, earlier: &earlier };
+        let before = prints.iter().map(|print| print_key(print.position, print.size, print.wish.offset)).collect();
+        let context = PrintContext {
+            shop,
+            order,
+            garment,
+            style,
+            colour,
+            cloth,
+            sizes: &sizes,
+            earlier: &earlier,
+            before,
+            shapes,
+        };
         let mut stays = None;
-        prints.extend(draft_print(&context, subject, print, arts, shapes, &mut stays, findings));
+        prints.extend(draft_print(&context, subject, print, arts, &mut stays, findings));
         stuck.extend(stays.map(|stays| (at, stays)));
         for finding in findings.iter_mut().skip(from) {
             finding.subject.print = Some(at);
@@ -191,11 +203,35 @@ fn earlier_places(prints: &[PrintDraft<'_>], sizes: usize) -> Vec<Vec<Placed>> {
 struct PrintContext<'a, 'b> {
     shop: &'a Shop,
     order: &'a Order,
+    garment: GarmentId,
     style: &'a GarmentStyle,
     colour: &'a GarmentColour,
     cloth: &'a Cloth,
     sizes: &'b [(&'a GarmentSize, u32)],
     earlier: &'b [Vec<Placed>],
+    /// The prints before this one.
+    before: Vec<PrintKey>,
+    shapes: &'b Shapes,
+}
+
+impl PrintContext<'_, '_> {
+    /// Where a print lies on a size and how a press reaches it; worked out once for all lines alike.
+    fn answer(&self, at: usize, print: &Print, position: Position, size: PrintSize) -> Arc<PlaceAnswer> {
+        let garment_size = self.sizes[at].0;
+        let mut prints = self.before.clone();
+        prints.push(print_key(position, size, print.offset));
+        let key = (self.garment, garment_size.name.clone(), self.colour.cloth, prints);
+        self.shapes.places.get_or(key, || {
+            let area = (size.width(), size.height());
+            let placed = garment::place(self.style, garment_size, position, area, print.offset);
+            let earlier = self.earlier.get(at).map_or(&[][..], Vec::as_slice);
+            let reach = placed
+                .value
+                .as_ref()
+                .map(|placed| garment::reach(self.shop, self.style, garment_size, self.cloth, placed, earlier));
+            Arc::new(PlaceAnswer { placed, reach })
+        })
+    }
 }
 
 fn draft_print<'a>(
@@ -203,7 +239,6 @@ fn draft_print<'a>(
     subject: Subject,
     print: &'a Print,
     arts: &'a Arts,
-    shapes: &Shapes,
     stuck: &mut Option<Stuck>,
     findings: &mut Vec<Finding>,
 ) -> Option<PrintDraft<'a>> {
@@ -236,7 +271,7 @@ fn draft_print<'a>(
     }
     let placements = placements(context, print, position, size, stuck, findings)?;
     // Art that was read has ink, and ink has an outline.
-    let shape = shapes.pack_shape(art, size)?;
+    let shape = context.shapes.pack_shape(art, size)?;
     Some(PrintDraft { subject, wish: print, art, position, size, shape, placements })
 }
 
@@ -251,14 +286,14 @@ fn placements(
     let mut all = Vec::new();
     let mut told: Vec<Finding> = Vec::new();
     for (at, (garment_size, _)) in context.sizes.iter().enumerate() {
-        let placed = garment::place(context.style, garment_size, position, (size.width(), size.height()), print.offset);
-        tell_once(&mut told, placed.findings);
-        let Some(placed) = placed.value else { continue };
-        let earlier = context.earlier.get(at).map_or(&[][..], Vec::as_slice);
-        match garment::reach(context.shop, context.style, garment_size, context.cloth, &placed, earlier) {
-            Ok(reach) => all.push(crate::Placement { size: garment_size.name.clone(), placed, reach }),
+        let answer = context.answer(at, print, position, size);
+        tell_once(&mut told, answer.placed.findings.clone());
+        let (Some(placed), Some(reach)) = (&answer.placed.value, &answer.reach) else { continue };
+        let (placed, name) = (placed.clone(), garment_size.name.clone());
+        match reach {
+            Ok(reach) => all.push(crate::Placement { size: name, placed, reach: reach.clone() }),
             Err(unreachable) => {
-                let Unreachable { finding, nearest: near } = *unreachable;
+                let Unreachable { finding, nearest: near } = unreachable.as_ref().clone();
                 let known = told.iter().any(|known| known.code == finding.code);
                 let finding = match &near {
                     Some(near) if !known => with_nearest(finding, context.shop, print, near),
@@ -266,7 +301,7 @@ fn placements(
                 };
                 tell_once(&mut told, vec![finding]);
                 // The first size that is blocked is shown; the others are alike.
-                stuck.get_or_insert(Stuck { size: garment_size.name.clone(), placed, nearest: near });
+                stuck.get_or_insert(Stuck { size: name, placed, nearest: near });
             }
         }
     }

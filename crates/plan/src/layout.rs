@@ -3,7 +3,7 @@
 
 use crate::codes;
 use crate::draft::{LineDraft, PrintDraft};
-use crate::result::{Pool, PoolDesign, PoolStock};
+use crate::result::{Pool, PoolDesign, PoolStock, PoolUse};
 use crate::shapes::Known;
 use geometry::{Outline, Point, Region};
 use nest::{Design, Instance, Rotations, Stock, StockKind};
@@ -106,7 +106,8 @@ fn pool(
     let (stock, items) = stock(shop, transfer, colour, findings);
     let spacing = items.iter().map(|item| shop.stock_item(item.item).spacing.value.mm()).fold(0.0, f64::max);
     let reversed = items.first().is_some_and(|item| shop.stock_item(item.item).reading.value == Reading::Reversed);
-    let designs: Vec<Design> = wants.iter().map(|want| design(want, reversed, look.only_priced)).collect();
+    let alike = alike(wants);
+    let designs: Vec<Design> = alike.iter().map(|wants| design(wants, reversed, look.only_priced)).collect();
     let instance = Instance { spacing_mm: spacing, designs, stock, locked: Vec::new() };
     let settings = nest::Settings { effort: look.effort, seed: look.seed, threads: look.threads };
     let name = shop.transfer(transfer).name.clone();
@@ -122,7 +123,7 @@ fn pool(
         }
     };
     for (design, count) in &solved.value.unplaced {
-        if let Some(want) = wants.get(*design) {
+        for want in alike.get(*design).into_iter().flatten() {
             findings.push(
                 Finding::new(Severity::StopsLine, codes::UNPLACED, codes::UNPLACED_REMEDY)
                     .named("transfer", name.clone())
@@ -138,7 +139,7 @@ fn pool(
         key,
         transfer,
         colour: colour.map(str::to_owned),
-        designs: wants.iter().map(|want| pool_design(want)).collect(),
+        designs: alike.iter().map(|wants| pool_design(wants)).collect(),
         cost: cost(shop, &layout),
         art_area: Area::from_mm2(art_area).unwrap_or_default(),
         paid_area: paid_area(&instance, &layout),
@@ -178,15 +179,17 @@ pub(crate) fn wanted<'a>(
         .collect()
 }
 
-/// The share of each design in its pool's cost, by area grown by half the spacing.
+/// The share of each use of each design in its pool's cost, in the order of the
+/// designs and their uses: by area grown by half the spacing.
 pub(crate) fn grown_shares(pool: &Pool) -> Vec<i64> {
     pool.instance
         .designs
         .iter()
-        .map(|design| {
-            let grown = nest::grown_area(design, pool.instance.spacing_mm) * f64::from(design.quantity);
+        .zip(&pool.designs)
+        .flat_map(|(design, of)| {
+            let one = nest::grown_area(design, pool.instance.spacing_mm);
             // Hundredths of a square millimetre are finer than any outline.
-            (grown * 100.0).clamp(1.0, 1e15) as i64
+            of.uses().map(move |copies| (one * f64::from(copies.copies) * 100.0).clamp(1.0, 1e15) as i64)
         })
         .collect()
 }
@@ -272,7 +275,34 @@ fn entries(shop: &Shop, id: StockId, item: &StockItem, colour: Option<&str>) -> 
     all
 }
 
-fn design(want: &Wanted<'_>, reversed: bool, only_priced: bool) -> Design {
+/// Prints whose copies are interchangeable: one art at one size, made to look the same.
+fn alike<'a, 'b>(wants: &[&'a Wanted<'b>]) -> Vec<Vec<&'a Wanted<'b>>> {
+    let mut all: Vec<Vec<&Wanted<'_>>> = Vec::new();
+    for want in wants {
+        match all.iter_mut().find(|known| look_alike(known[0], want)) {
+            Some(known) => known.push(want),
+            None => all.push(vec![want]),
+        }
+    }
+    all
+}
+
+fn look_alike(one: &Wanted<'_>, other: &Wanted<'_>) -> bool {
+    // Where it goes, and how its transfer was found, change nothing on the film.
+    let look = |want: &Wanted<'_>| crate::Print {
+        art: String::new(),
+        position: String::new(),
+        offset: None,
+        transfer: None,
+        finish: None,
+        size: one.print.wish.size,
+        ..want.print.wish.clone()
+    };
+    one.print.art.hash() == other.print.art.hash() && one.print.size == other.print.size && look(one) == look(other)
+}
+
+fn design(wants: &[&Wanted<'_>], reversed: bool, only_priced: bool) -> Design {
+    let want = wants[0];
     let id = format!(
         "{}.{}.{}",
         want.subject.order.map_or(0, |at| at + 1),
@@ -286,7 +316,7 @@ fn design(want: &Wanted<'_>, reversed: bool, only_priced: bool) -> Design {
         keep_apart: None,
         mirrored: reversed,
         id,
-        quantity: want.pieces,
+        quantity: wants.iter().map(|want| want.pieces).fold(0, u32::saturating_add),
         outline: if only_priced { want.print.shape.coarse.clone() } else { want.print.shape.outline.clone() },
     }
 }
@@ -337,12 +367,15 @@ fn hull<'a>(points: impl Iterator<Item = &'a Point>) -> Option<Outline> {
     Outline::new(ring, Vec::new()).ok()
 }
 
-fn pool_design(want: &Wanted<'_>) -> PoolDesign {
-    PoolDesign {
+fn pool_design(wants: &[&Wanted<'_>]) -> PoolDesign {
+    let of = |want: &Wanted<'_>| PoolUse {
         order: want.subject.order.unwrap_or(0),
         line: want.subject.line.unwrap_or(0),
         print: want.subject.print.unwrap_or(0),
-    }
+        copies: want.pieces,
+    };
+    let PoolUse { order, line, print, copies } = of(wants[0]);
+    PoolDesign { order, line, print, copies, also: wants[1..].iter().map(|want| of(want)).collect() }
 }
 
 fn cost(shop: &Shop, layout: &nest::Layout) -> Figure<Money> {

@@ -38,6 +38,6 @@ pub use order::{Decision, Line, Order, Print, SizeCount, Way};
 pub use planning::{Settings, plan};
 pub use result::{
     BatchOf, Candidate, CardStep, Choice, CostItem, Dates, FilmChoice, Fit, Goods, HeatCard, LinePlan, LinePrice,
-    LineState, OrderPlan, OrderPrice, Placement, Plan, Pool, PoolDesign, PoolStock, PressCard, PrintPlan, Purchase,
-    PurchaseItem, Rung, SelectionCost, Stuck, Timeline, WayLine, WayOffer,
+    LineState, OrderPlan, OrderPrice, Placement, Plan, Pool, PoolDesign, PoolStock, PoolUse, PressCard, PrintPlan,
+    Purchase, PurchaseItem, Rung, SelectionCost, Stuck, Timeline, WayLine, WayOffer,
 };

@@ -361,14 +361,55 @@ impl Pool {
 
 /// A design in a pool. Its outline is in the frame of the art box: origin lower
 /// left, y up, not mirrored.
+///
+/// Prints of one art at one size that look the same are one design, whatever
+/// lines or orders they are for: their copies are interchangeable, and sheets
+/// that differ only in whose copies they hold are identical sheets to a printer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PoolDesign {
+    /// Index of the order of the first print.
+    pub order: usize,
+    /// Index of its line.
+    pub line: usize,
+    /// Index of the print.
+    pub print: usize,
+    /// Copies for this print.
+    pub copies: u32,
+    /// Further prints that take copies of it, in the order of lines.
+    pub also: Vec<PoolUse>,
+}
+
+/// Copies of a design for one print.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PoolUse {
     /// Index of the order.
     pub order: usize,
     /// Index of the line.
     pub line: usize,
     /// Index of the print.
     pub print: usize,
+    /// How many.
+    pub copies: u32,
+}
+
+impl PoolDesign {
+    /// Every print that takes copies of it; at least one.
+    pub fn uses(&self) -> impl Iterator<Item = PoolUse> + '_ {
+        let first = PoolUse { order: self.order, line: self.line, print: self.print, copies: self.copies };
+        std::iter::once(first).chain(self.also.iter().copied())
+    }
+
+    /// The print that takes a copy, counted from 0: the first print takes the first copies.
+    pub fn use_of(&self, copy: u32) -> PoolUse {
+        let mut before = 0_u32;
+        let first = PoolUse { order: self.order, line: self.line, print: self.print, copies: self.copies };
+        self.uses()
+            .find(|one| {
+                before = before.saturating_add(one.copies);
+                copy < before
+            })
+            .unwrap_or(first)
+    }
 }
 
 /// A stock entry in a pool.

@@ -3,11 +3,13 @@
 use crate::layout;
 use crate::offer::kind_limits;
 use art::{CleanArt, ContentHash, KindLimits, Measures, PrintSize};
+use garment::{Placed, Position, Reach, Unreachable};
 use geometry::{Outline, Region};
 use report::Outcome;
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-use trade::{Cloth, Transfer};
+use trade::{Cloth, ClothId, GarmentId, Transfer};
+use units::Length;
 
 /// Answers already worked out, for several threads. An answer depends on its key
 /// alone, so it does not matter who works it out, or whether two do.
@@ -53,6 +55,27 @@ pub(crate) struct PackShape {
 pub(crate) struct Shapes {
     outlines: Known<ArtAtSize, Option<Arc<PackShape>>>,
     measures: Known<(ArtAtSize, LimitsKey), Arc<Outcome<Measures>>>,
+    /// Where prints lie and how a press reaches them there.
+    pub places: Known<PlaceKey, Arc<PlaceAnswer>>,
+}
+
+/// Garment, size and cloth; position, size and offset of the print, µm; and the
+/// same of the prints before it on the same garment.
+pub(crate) type PlaceKey = (GarmentId, String, ClothId, Vec<PrintKey>);
+/// Position, width, height, right and up, µm.
+pub(crate) type PrintKey = (Position, [i64; 4]);
+
+/// A print in its place, and how a press reaches it there.
+#[derive(Debug)]
+pub(crate) struct PlaceAnswer {
+    pub placed: Outcome<Option<Placed>>,
+    pub reach: Option<Result<Reach, Box<Unreachable>>>,
+}
+
+/// A print's key within a [`PlaceKey`].
+pub(crate) fn print_key(position: Position, size: PrintSize, offset: Option<(Length, Length)>) -> PrintKey {
+    let (right, up) = offset.unwrap_or_default();
+    (position, [um(size.width().mm()), um(size.height().mm()), um(right.mm()), um(up.mm())])
 }
 
 /// Art with its size in micrometres; the colours tell art with its box removed from art with it.

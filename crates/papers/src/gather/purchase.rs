@@ -171,8 +171,7 @@ fn map_sheet(teller: &Teller<'_>, at: usize, (index, alike): (usize, usize), poo
         &[text("used", length(sheet.used_length_mm)), text("length", length(sheet.charged_length_mm))],
     ));
     notes.push(teller.say("papers.sheet-pieces", &[Named::count("count", count(sheet.pieces.len()))]));
-    let on_sheet = |design: usize| sheet.pieces.iter().filter(|piece| piece.design == design).count();
-    let rows = pool.designs.iter().enumerate().filter(|(design, _)| on_sheet(*design) > 0);
+    let rows = uses_on(pool, sheet, alike);
     let numbers = [
         Named::count("number", count(index.saturating_add(1))),
         Named::count("last", count(index.saturating_add(alike))),
@@ -183,11 +182,28 @@ fn map_sheet(teller: &Teller<'_>, at: usize, (index, alike): (usize, usize), poo
         title: teller.say(if alike > 1 { "papers.sheets-alike" } else { "papers.sheet-of" }, &numbers),
         notes: notes.join(" · "),
         picture: teller.pictures.sheets.get(&(at, index)).cloned(),
-        rows: rows.map(|(design, of)| map_row(teller, of, on_sheet(design))).collect(),
+        rows: rows.into_iter().map(|(of, here)| map_row(teller, of, here)).collect(),
     }
 }
 
-fn map_row(teller: &Teller<'_>, of: &plan::PoolDesign, here: usize) -> MapRow {
+/// Whose copies lie on a sheet, and how many. Where one layout is made several
+/// times a piece stands for several copies, and everyone who may take some is named.
+fn uses_on(pool: &Pool, sheet: &nest::Sheet, alike: usize) -> Vec<(plan::PoolUse, usize)> {
+    let mut all: Vec<(plan::PoolUse, usize)> = Vec::new();
+    for (at, design) in pool.designs.iter().enumerate() {
+        let pieces: Vec<u32> = sheet.pieces.iter().filter(|piece| piece.design == at).map(|piece| piece.copy).collect();
+        for one in design.uses() {
+            let own = pieces.iter().filter(|copy| design.use_of(**copy) == one).count();
+            let here = if alike > 1 { pieces.len() } else { own };
+            if here > 0 {
+                all.push((one, here));
+            }
+        }
+    }
+    all
+}
+
+fn map_row(teller: &Teller<'_>, of: plan::PoolUse, here: usize) -> MapRow {
     let order = teller.plan.orders.get(of.order);
     let line = order.and_then(|order| order.lines.get(of.line));
     let print = line.and_then(|line| line.prints.get(of.print));

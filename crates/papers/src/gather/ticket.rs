@@ -182,7 +182,8 @@ fn full_press(card: Option<&PressCard>) -> Option<&[report::Reason]> {
 
 /// Which way the art reads on the film it lies on.
 fn reading(teller: &Teller<'_>, (order, line, print): (usize, usize, usize)) -> Option<String> {
-    let of = |design: &plan::PoolDesign| design.order == order && design.line == line && design.print == print;
+    let of =
+        |design: &plan::PoolDesign| design.uses().any(|one| (one.order, one.line, one.print) == (order, line, print));
     let pool = teller.plan.pools.iter().find(|pool| pool.designs.iter().any(of))?;
     let used = pool.layout.sheets.first().and_then(|sheet| pool.stock.get(sheet.stock)).or(pool.stock.first())?;
     Some(teller.label(match teller.shop.stock_item(used.item).reading.value {

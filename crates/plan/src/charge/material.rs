@@ -4,7 +4,7 @@ use super::Bench;
 use crate::draft::LineDraft;
 use crate::layout;
 use crate::price::Material;
-use crate::result::{Goods, Plan, Pool};
+use crate::result::{Goods, Plan, Pool, PoolDesign};
 use std::collections::BTreeMap;
 use trade::{Shop, SupplierId};
 use units::{Money, MoneyError};
@@ -32,7 +32,7 @@ impl<'a> Shares<'a> {
             let (film, seconds) = film_and_trimming(pool)?;
             let supplier = supplier_of(self.shop, pool);
             let parts = split(film, &weights)?.into_iter().zip(split_count(seconds, &weights));
-            for (design, (part, seconds)) in pool.designs.iter().zip(parts) {
+            for (design, (part, seconds)) in pool.designs.iter().flat_map(PoolDesign::uses).zip(parts) {
                 let line = (design.order, design.line);
                 let share = self.line(line);
                 share.transfers = share.transfers.plus(part)?;

@@ -20,7 +20,7 @@ pub(crate) fn laid_out(
     let wanted = wanted(shop, asked, taken)?;
     let pools = layout::priced(shop, &wanted, look, &books.priced);
     let whole = pools.iter().all(|pool| pool.layout.complete);
-    let placed: usize = pools.iter().map(|pool| pool.designs.len()).sum();
+    let placed: usize = pools.iter().flat_map(|pool| &pool.designs).map(|design| 1 + design.also.len()).sum();
     if !whole || placed != wanted.len() {
         return None;
     }

@@ -339,14 +339,22 @@ pub(super) struct PoolFile {
     sheets: Vec<SheetFile>,
 }
 
-/// A design of a pool, by order, line and print, counted from 0.
+/// A design of a pool and the prints that take copies of it.
 #[derive(Debug, Serialize, JsonSchema)]
 struct DesignFile {
+    art: Option<String>,
+    quantity: u32,
+    /// The first print takes the first copies.
+    uses: Vec<UseFile>,
+}
+
+/// Copies for one print, by order, line and print, counted from 0.
+#[derive(Debug, Serialize, JsonSchema)]
+struct UseFile {
     order: usize,
     line: usize,
     print: usize,
-    art: Option<String>,
-    quantity: u32,
+    copies: u32,
 }
 
 /// One sheet or length.
@@ -392,11 +400,12 @@ pub(super) fn pool(shop: &Shop, plan: &Plan, pool: &Pool) -> PoolFile {
             .iter()
             .zip(&pool.instance.designs)
             .map(|(of, design)| DesignFile {
-                order: of.order,
-                line: of.line,
-                print: of.print,
                 art: art(of.order, of.line, of.print),
                 quantity: design.quantity,
+                uses: of
+                    .uses()
+                    .map(|one| UseFile { order: one.order, line: one.line, print: one.print, copies: one.copies })
+                    .collect(),
             })
             .collect(),
         sheets: pool

@@ -253,6 +253,16 @@ pub fn explanation(shop: &Shop, plan: &Plan, speech: &Speech) -> String {
             if let Some(price) = &line.price {
                 let _ = writeln!(text, "  Price of a piece {}", speech.money(price.unit.value));
                 reasons(&mut text, &price.unit.why, speech);
+                if let Some(fewest) = &price.not_below {
+                    let _ = writeln!(
+                        text,
+                        "  Not below {} at this price",
+                        speech.counted(u64::from(fewest.value), "piece", "pieces")
+                    );
+                    reasons(&mut text, &fewest.why, speech);
+                }
+                let _ = writeln!(text, "  A spoiled piece costs {}", speech.money(price.spoiled.value));
+                reasons(&mut text, &price.spoiled.why, speech);
                 for item in &price.costs {
                     let _ = writeln!(text, "    {} {}", speech.term(item.what), speech.money(item.amount.value));
                     for reason in &item.amount.why {

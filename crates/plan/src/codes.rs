@@ -218,6 +218,10 @@ codes! {
     PRESS_ORDER_ONE = "plan.press-order-one";
     /// Unit price. Inputs: cost, pieces, margin, step.
     UNIT_PRICE = "plan.unit-price";
+    /// The fewest pieces that pay. Inputs: once, left, unit.
+    NOT_BELOW = "plan.not-below";
+    /// A spoiled piece. Inputs: again, declared-value.
+    SPOILED_PIECE = "plan.spoiled-piece";
     /// Net price. Inputs: lines, least.
     NET_PRICE = "plan.net-price";
     /// Latest order. Inputs: supplier, needed, production, transit, cut-off.

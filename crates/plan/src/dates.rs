@@ -82,6 +82,16 @@ pub(crate) fn lateness(orders: &[Order], timeline: &Timeline, holds: &[Duration]
     all
 }
 
+/// When the first piece of a line is loaded.
+pub(crate) fn first_load(plan: &Plan, order: usize, line: usize) -> Option<DateTime> {
+    let timeline = &plan.timeline;
+    let entries = timeline.schedule.iter().flat_map(|schedule| &schedule.entries);
+    let own = entries.filter(|entry| {
+        timeline.batches.get(entry.batch).is_some_and(|batch| batch.order == order && batch.line == line)
+    });
+    own.map(|entry| entry.first_load_s()).min().map(|second| timeline.moment(second))
+}
+
 /// Every date of an order.
 pub(crate) fn dates(shop: &Shop, at: usize, order: &Order, plan: &Plan, hold: Duration) -> Dates {
     let earliest = |wanted: &dyn Fn(&Goods) -> bool| -> Option<Figure<DateTime>> {

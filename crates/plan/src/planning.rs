@@ -422,6 +422,7 @@ fn line_plans(
                     _ => Figure::new(Vec::new(), Reason::new(codes::PRESS_ORDER_ONE)),
                 },
                 spare_garments: draft.map_or(0, |draft| pressing::spare_garments(shop, draft)),
+                press_from: None,
                 price: None,
             }
         })
@@ -484,6 +485,9 @@ fn order_plan(
     findings: &mut Vec<Finding>,
 ) -> OrderPlan {
     let dates = dates::dates(bench.shop, at, order, plan, hold);
+    for (nth, line) in lines.iter_mut().enumerate() {
+        line.press_from = dates::first_load(plan, at, nth);
+    }
     let price = match charge::order(bench, at, &mut lines, plan, findings) {
         Ok(price) => price,
         Err(error) => {

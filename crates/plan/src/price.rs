@@ -8,7 +8,7 @@ use crate::result::{CostItem, LinePrice, Rung};
 use rayon::prelude::*;
 use report::{Code, Figure, Origin, Reason, Value};
 use trade::{LadderStep, Pricing, Rates, Spoilage};
-use units::{Duration, Money, MoneyError, Rounding, Share};
+use units::{Currency, Duration, Money, MoneyError, Rounding, Share};
 
 /// What one line needs, independent of how many are made.
 #[derive(Debug, Clone, PartialEq)]
@@ -136,13 +136,68 @@ fn mark_falling(rungs: &mut [Rung]) -> Result<(), MoneyError> {
 pub(crate) fn line_price(
     pieces: u32,
     costs: Vec<CostItem>,
+    declared: Option<Money>,
     pricing: &Pricing,
     ladder: Vec<Rung>,
 ) -> Result<LinePrice, MoneyError> {
     let cost = sum(costs.iter().map(|item| item.amount.value), pricing_zero(&costs, &ladder))?;
     let unit = unit_figure(cost, pieces, pricing)?;
     let total = unit.value.times(i64::from(pieces))?;
-    Ok(LinePrice { pieces, costs, cost, unit, total, ladder })
+    let not_below = not_below(pieces, &costs, unit.value)?;
+    let spoiled = spoiled(pieces, &costs, cost.currency(), declared)?;
+    Ok(LinePrice { pieces, costs, cost, unit, total, not_below, spoiled, ladder })
+}
+
+/// Costs that come once, however many pieces are made.
+const ONCE: [Code; 4] = [codes::COST_OFFICE, codes::COST_ART, codes::COST_SET_UP, codes::COST_CARRIAGE];
+
+/// Costs that a spoiled piece makes once more.
+const AGAIN: [Code; 5] =
+    [codes::COST_GARMENTS, codes::COST_TRANSFERS, codes::COST_TRIMMING, codes::COST_WEEDING, codes::COST_PRESS];
+
+/// The fewest pieces that bring back their cost at a unit price: what comes once
+/// is divided by what each piece leaves. `None` where a piece leaves nothing.
+fn not_below(pieces: u32, costs: &[CostItem], unit: Money) -> Result<Option<Figure<u32>>, MoneyError> {
+    let zero = Money::zero(unit.currency());
+    let of = |once: bool| {
+        let amounts = costs.iter().filter(|item| ONCE.contains(&item.what) == once).map(|item| item.amount.value);
+        sum(amounts, Some(zero))
+    };
+    let (once, each) = (of(true)?, of(false)?);
+    let many = i128::from(pieces.max(1));
+    let left = i128::from(unit.minor()) * many - i128::from(each.minor());
+    if left <= 0 {
+        return Ok(None);
+    }
+    let fewest = (i128::from(once.minor()) * many + left - 1) / left;
+    let reason = Reason::new(codes::NOT_BELOW)
+        .from("once", Value::Money(once), Origin::Model)
+        .from(
+            "left",
+            Value::Money(Money::new(i64::try_from(left / many).unwrap_or(i64::MAX), unit.currency())),
+            Origin::Model,
+        )
+        .from("unit", Value::Money(unit), Origin::Model);
+    Ok(u32::try_from(fewest.max(1)).ok().map(|fewest| Figure::new(fewest, reason)))
+}
+
+/// What one spoiled piece costs: garment, transfers and work once more, and the
+/// declared value of a garment that the customer brought.
+fn spoiled(
+    pieces: u32,
+    costs: &[CostItem],
+    currency: Currency,
+    declared: Option<Money>,
+) -> Result<Figure<Money>, MoneyError> {
+    let again = costs.iter().filter(|item| AGAIN.contains(&item.what)).map(|item| item.amount.value);
+    let again = sum(again, Some(Money::zero(currency)))?.scaled(1, i64::from(pieces.max(1)), Rounding::Up)?;
+    let mut reason = Reason::new(codes::SPOILED_PIECE).from("again", Value::Money(again), Origin::Model);
+    let mut all = again;
+    if let Some(declared) = declared {
+        reason = reason.from("declared-value", Value::Money(declared), Origin::Person);
+        all = all.plus(declared)?;
+    }
+    Ok(Figure::new(all, reason))
 }
 
 /// The sum of amounts, from `zero`.
@@ -256,6 +311,30 @@ mod tests {
     fn margin_is_not_mark_up() {
         let unit = unit_price(eur(10_000), 1, &pricing(450_000, &[])).expect("countable");
         assert_eq!(unit, eur(18_185), "100.00 ÷ 0.55 = 181.81…, up to 0.05");
+    }
+
+    /// Arithmetic: 40.00 come once, ten pieces cost 30.00 besides, so each leaves
+    /// 10.00 − 3.00 = 7.00 and 40.00 ÷ 7.00 = 5.71…: not below six. A piece spoiled
+    /// costs (20.00 + 5.00) ÷ 10 once more, and what it was declared to be worth.
+    #[test]
+    fn fewest_pieces_and_a_spoiled_one() {
+        let item = |what, minor| CostItem {
+            what,
+            amount: Figure::new(eur(minor), Reason::new(codes::COST_SHARE)),
+            work: Duration::ZERO,
+        };
+        let costs = [
+            item(codes::COST_SET_UP, 4000),
+            item(codes::COST_GARMENTS, 2000),
+            item(codes::COST_PRESS, 500),
+            item(codes::COST_HANDLING, 500),
+        ];
+        let fewest = not_below(10, &costs, eur(1000)).expect("countable").expect("a piece leaves something");
+        assert_eq!(fewest.value, 6);
+        assert_eq!(not_below(10, &costs, eur(300)).expect("countable"), None, "nothing is left at 3.00");
+        let currency = eur(0).currency();
+        assert_eq!(spoiled(10, &costs, currency, None).expect("countable").value, eur(250));
+        assert_eq!(spoiled(10, &costs, currency, Some(eur(24_000))).expect("countable").value, eur(24_250));
     }
 
     #[test]

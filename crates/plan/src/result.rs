@@ -101,6 +101,8 @@ pub struct LinePlan {
     pub pressing_order: Figure<Vec<usize>>,
     /// Garments bought beyond those ordered.
     pub spare_garments: u32,
+    /// When its first piece is loaded; `None` when it is not pressed.
+    pub press_from: Option<DateTime>,
     /// Its price; `None` when it is not planned through.
     pub price: Option<LinePrice>,
 }
@@ -547,6 +549,10 @@ pub struct LinePrice {
     pub unit: Figure<Money>,
     /// Price of all pieces.
     pub total: Money,
+    /// The fewest pieces that bring back their cost at this unit price; `None` where none do.
+    pub not_below: Option<Figure<u32>>,
+    /// What one spoiled piece costs.
+    pub spoiled: Figure<Money>,
     /// Unit and total prices at other quantities of this line alone.
     pub ladder: Vec<Rung>,
 }

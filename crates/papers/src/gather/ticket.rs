@@ -53,8 +53,7 @@ fn ticket(teller: &Teller<'_>, order: &OrderPlan, at: (usize, usize)) -> Result<
     let line = &order.lines[index];
     let number = index.saturating_add(1);
     let halted = line.state != LineState::Planned;
-    let from =
-        order.dates.press_from.filter(|_| !halted).map(|from| Named { name: "from", value: Value::Moment(from) });
+    let from = line.press_from.filter(|_| !halted).map(|from| Named { name: "from", value: Value::Moment(from) });
     Ok(Ticket {
         number: format!("{number} / {}", order.lines.len()),
         garment: shown(&line.garment_name),

@@ -61,13 +61,18 @@ pub(crate) fn order(
             materials.get(&(at, nth)).copied().unwrap_or(Material { transfers: zero, trimming_s: 0, carriage: zero });
         let costs = price::costs(&basis, draft.pieces(), material, &shop.rates, &shop.spoilage)?;
         let ladder = bench.books.crew.run(|| ladder(bench, draft, choices, &basis))?;
-        let line_price = price::line_price(draft.pieces(), costs, &shop.pricing, ladder)?;
+        let line_price = price::line_price(draft.pieces(), costs, declared(draft), &shop.pricing, ladder)?;
         sums.add(&line_price)?;
         findings.extend(falling(draft, &line_price));
         line.price = Some(line_price);
     }
     findings.extend(lines.iter().enumerate().filter_map(|(nth, line)| brought(shop, at, nth, line)));
     total(shop, at, plan.today, sums, findings)
+}
+
+/// The value of a garment that the customer brought, as it was declared.
+fn declared(draft: &LineDraft<'_>) -> Option<Money> {
+    draft.style.declared_value.filter(|_| draft.brought)
 }
 
 /// Sums over the lines of an order.

@@ -1,7 +1,7 @@
 //! The three ways side by side: each with its own garments, transfers and work.
 
 use super::material::{LineAt, Shares};
-use super::{Bench, designs_of, line_basis, running, whole};
+use super::{Bench, declared, designs_of, line_basis, running, whole};
 use crate::choose;
 use crate::draft::{self, LineDraft};
 use crate::offer::Offer;
@@ -199,7 +199,7 @@ impl Other<'_, '_> {
         let basis = line_basis(shop, draft, &self.choices[nth], whole(weeding), new_art, self.pieces, &extras)?;
         let costs = price::costs(&basis, draft.pieces(), material, &shop.rates, &shop.spoilage)?;
         let work: Duration = costs.iter().map(|item| item.work).sum();
-        let line = price::line_price(draft.pieces(), costs, &shop.pricing, Vec::new())?;
+        let line = price::line_price(draft.pieces(), costs, declared(draft), &shop.pricing, Vec::new())?;
         if self.finer[nth] {
             extras.terms.insert(0, codes::EXTRA_FINER_GARMENT);
         }

@@ -86,6 +86,8 @@ struct LineFile {
     prints: Vec<PrintFile>,
     /// Order in which the prints are pressed, counted from 0.
     pressing_order: FigureFile<Vec<usize>>,
+    /// When its first piece is loaded.
+    press_from: Option<String>,
     price: Option<parts::LinePriceFile>,
 }
 
@@ -167,6 +169,7 @@ fn line_file(shop: &Shop, line: &result::LinePlan) -> LineFile {
         spare_garments: line.spare_garments,
         prints: line.prints.iter().map(|print| print_file(shop, print)).collect(),
         pressing_order: figure(&line.pressing_order, Clone::clone),
+        press_from: line.press_from.map(|moment| moment.to_string()),
         price: line.price.as_ref().map(parts::line_price),
     }
 }

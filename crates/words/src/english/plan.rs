@@ -165,6 +165,8 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "Sublimation first, then falling temperature, flock and puff last, so that no later press spoils an earlier print.",
     ),
     ("plan.press-order-one", "There is one print."),
+    ("plan.not-below", "{once} come once, whatever the number; each piece leaves {left} of {unit}."),
+    ("plan.spoiled-piece", "The garment, its transfers and the work once more, {again}."),
     ("plan.unit-price", "{cost} for {pieces} pieces, so that {margin} of the price stays, rounded up to {step}."),
     ("plan.net-price", "The sum of the lines, {lines}, but at least {least}."),
     (

@@ -568,6 +568,10 @@ pub(super) struct LinePriceFile {
     cost: i64,
     unit: FigureFile<i64>,
     total: i64,
+    /// The fewest pieces that bring back their cost at this unit price.
+    not_below: Option<FigureFile<u32>>,
+    /// What one spoiled piece costs.
+    spoiled: FigureFile<i64>,
     ladder: Vec<RungFile>,
 }
 
@@ -596,6 +600,8 @@ pub(super) fn line_price(price: &LinePrice) -> LinePriceFile {
         cost: price.cost.minor(),
         unit: money_figure(&price.unit),
         total: price.total.minor(),
+        not_below: price.not_below.as_ref().map(|fewest| figure(fewest, |pieces| *pieces)),
+        spoiled: money_figure(&price.spoiled),
         ladder: price
             .ladder
             .iter()

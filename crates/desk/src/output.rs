@@ -1,21 +1,17 @@
-//! Print and cut files of a plan.
+//! Print and cut files of a plan, and the maps by which its sheets are sorted.
+
+mod cuts;
+mod maps;
+mod prints;
 
 use crate::refusal::Refusal;
 use crate::safe_folder::SafeFolder;
 use nest::StockKind;
 use plan::{Arts, Order, Plan, Pool};
-use report::{Finding, Severity, Watch};
-use sheets::{CutPiece, CutSheet, PlacedArt, PrintSheet, Screen, SheetError, Weed, White};
-use trade::{Layers, Shop, StockItem, Way};
-
-/// How far white stays back from the ink's edge, mm (0.1 to 0.25 is common practice, no source).
-const CHOKE_MM: f64 = 0.17;
-/// Frame round a cut job and distance of cuts across its waste, mm (common practice, no source).
-const WEED: Weed = Weed { frame_mm: 6.0, split_every_mm: Some(100.0) };
-/// How far a closed cut runs on past its start, mm (0.2 to 0.5 is common practice, no source).
-const OVERCUT_MM: f64 = 0.3;
-/// Tolerance of cut curves, mm.
-const CURVE_MM: f64 = 0.05;
+use report::{Finding, Watch};
+use sheets::{LetClothShow, PlacedArt, PrintSheet, Screen, SpotNames, White};
+use trade::{CutFiles, Kind, Layers, PrintFiles, Shop, SoftEdges, StockItem, Transfer, Way};
+use units::Length;
 
 /// Writes the files of every sheet; findings for those that could not be made.
 pub(crate) fn write_sheets(
@@ -29,7 +25,8 @@ pub(crate) fn write_sheets(
     let mut findings = Vec::new();
     for pool in &plan.pools {
         for (at, times) in pool.different_sheets() {
-            let sheet = Sheet { shop, plan, orders, arts, pool, at, times };
+            let Some(item) = stock_item(shop, pool, at) else { continue };
+            let sheet = Sheet { shop, plan, orders, arts, pool, item, at, times };
             sheet.write(folder, watch, &mut findings)?;
         }
     }
@@ -41,6 +38,11 @@ pub(crate) fn sheet_name(pool: &Pool, at: usize, times: usize) -> String {
     if times == 1 { format!("{}-{}", pool.key, at + 1) } else { format!("{}-{}-make-{times}", pool.key, at + 1) }
 }
 
+fn stock_item<'a>(shop: &'a Shop, pool: &Pool, at: usize) -> Option<&'a StockItem> {
+    let stock = pool.layout.sheets.get(at)?.stock;
+    Some(shop.stock_item(pool.stock.get(stock)?.item))
+}
+
 /// One sheet being written.
 struct Sheet<'a> {
     shop: &'a Shop,
@@ -48,107 +50,54 @@ struct Sheet<'a> {
     orders: &'a [Order],
     arts: &'a Arts,
     pool: &'a Pool,
+    item: &'a StockItem,
     at: usize,
     times: usize,
 }
 
-impl Sheet<'_> {
+impl<'a> Sheet<'a> {
     fn write(
         &self,
         folder: &mut SafeFolder,
         watch: &mut dyn Watch,
         findings: &mut Vec<Finding>,
     ) -> Result<(), Refusal> {
-        let Some(item) = self.item() else { return Ok(()) };
-        let name = sheet_name(self.pool, self.at, self.times);
-        let transfer = self.shop.transfer(self.pool.transfer);
-        if transfer.way == Way::CutInShop {
-            return self.write_cut(&name, item, folder, findings);
+        let files = self.shop.print_files(self.item);
+        let cut = self.shop.cut_files(self.item);
+        let sheet = self.print_sheet(&files, &cut, findings);
+        if self.transfer().way == Way::CutInShop {
+            self.write_cuts(&sheet, &cut, folder, findings)?;
+            return self.write_map(&self.name(), &sheet, folder);
         }
-        self.write_print(&name, item, folder, watch, findings)
+        self.write_prints(&sheet, &files, &cut, folder, watch, findings)
     }
 
-    fn item(&self) -> Option<&StockItem> {
-        let stock = self.pool.layout.sheets.get(self.at)?.stock;
-        Some(self.shop.stock_item(self.pool.stock.get(stock)?.item))
+    fn name(&self) -> String {
+        sheet_name(self.pool, self.at, self.times)
     }
 
-    fn write_print(
-        &self,
-        name: &str,
-        item: &StockItem,
-        folder: &mut SafeFolder,
-        watch: &mut dyn Watch,
-        findings: &mut Vec<Finding>,
-    ) -> Result<(), Refusal> {
-        let print = self.print_sheet(item);
-        match sheets::look_over(&print) {
-            Ok(found) => findings.extend(found),
-            Err(error) => {
-                findings.push(error.finding());
-                return Ok(());
-            }
-        }
-        folder.stream(&format!("sheets/{name}.png"), |out| sheets::write_png(&print, out, watch).map(|_| ()))?;
-        if print.white.is_some() {
-            folder.stream(&format!("sheets/{name}-white.png"), |out| {
-                sheets::write_white_png(&print, out, watch).map(|_| ())
-            })?;
-        }
-        match sheets::pdf(&print) {
-            Ok(pdf) => {
-                findings.extend(pdf.findings);
-                folder.write(&format!("sheets/{name}.pdf"), &pdf.value.bytes)?;
-            }
-            Err(error) => findings.push(softened(error)),
-        }
-        Ok(())
+    fn transfer(&self) -> &'a Transfer {
+        self.shop.transfer(self.pool.transfer)
     }
 
-    fn write_cut(
-        &self,
-        name: &str,
-        item: &StockItem,
-        folder: &mut SafeFolder,
-        findings: &mut Vec<Finding>,
-    ) -> Result<(), Refusal> {
-        let print = self.print_sheet(item);
-        let pieces = print
-            .pieces
-            .iter()
-            .map(|piece| CutPiece {
-                region: piece.pose.region(&piece.art.exact_region(piece.size)),
-                mirrored: piece.pose.mirrored,
-                label: piece.label.clone(),
-            })
-            .collect();
-        let sheet = CutSheet {
-            width_mm: print.width_mm,
-            length_mm: print.length_mm,
-            margin_mm: print.margin_mm,
-            pieces,
-            reading: print.reading,
-            weed: Some(WEED),
-            knife: None,
-            overcut_mm: OVERCUT_MM,
-            marks: sheets::Marks::None,
-        };
-        match sheets::cut_paths(&sheet, CURVE_MM) {
-            Ok(cut) => {
-                findings.extend(cut.findings.iter().cloned());
-                folder.write(&format!("cut/{name}.svg"), sheets::cut_svg(&cut).as_bytes())?;
-                folder.write(&format!("cut/{name}.plt"), sheets::cut_hpgl(&cut).as_bytes())?;
-                folder.write(&format!("cut/{name}.dxf"), sheets::cut_dxf(&cut).as_bytes())?;
-            }
-            Err(error) => findings.push(error.finding()),
+    /// How far outside the ink its printed pieces are cut out by the shop's cutter, if they are.
+    fn outline(&self, cut: &CutFiles, findings: &mut Vec<Finding>) -> Option<Length> {
+        let transfer = self.transfer();
+        let usual = Length::from_mm(OUTLINE_MM).filter(|_| transfer.kind == Kind::PrintAndCut);
+        let wanted = cut.outline.or(usual).filter(|_| transfer.way != Way::CutInShop)?;
+        // Neighbours' cuts must not meet, and the cut must stay on the film.
+        let most = (self.pool.instance.spacing_mm * 0.45).min(self.item.margin.mm());
+        let taken = Length::from_mm(wanted.mm().min(most))?;
+        if taken < wanted {
+            findings.push(sheets::outline_narrowed(wanted, taken));
         }
-        Ok(())
+        Some(taken)
     }
 
     /// The sheet with its art in place, in the frame of the film.
-    fn print_sheet(&self, item: &StockItem) -> PrintSheet<'_> {
+    fn print_sheet(&self, files: &PrintFiles, cut: &CutFiles, findings: &mut Vec<Finding>) -> PrintSheet<'a> {
         let sheet = &self.pool.layout.sheets[self.at];
-        let margin = item.margin.mm();
+        let margin = self.item.margin.mm();
         let (width, length) = match self.pool.instance.stock.get(sheet.stock).map(|stock| stock.kind) {
             Some(StockKind::Sheet { width_mm, length_mm, .. }) => (width_mm, length_mm),
             // A length of roll is cut off after its last piece, in whole millimetres.
@@ -157,35 +106,56 @@ impl Sheet<'_> {
             }
             None => (0.0, 0.0),
         };
-        let pieces = sheet.pieces.iter().filter_map(|piece| self.placed(piece)).collect();
-        let rule = item.supplier.and_then(|id| self.shop.supplier(id).files.as_ref());
-        let with_white = rule.is_some_and(|rule| rule.layers == Layers::ColourAndWhite)
-            || self.shop.transfer(self.pool.transfer).way == Way::PrintedInShop;
-        let has_white = matches!(self.shop.transfer(self.pool.transfer).colours, trade::Colours::Full { white: true });
+        let pieces = sheet.pieces.iter().enumerate().filter_map(|(at, piece)| self.placed(at, piece, files)).collect();
+        let outline = self.outline(cut, findings);
         PrintSheet {
-            reading: match item.reading.value {
+            reading: match self.item.reading.value {
                 trade::Reading::Right => sheets::Reading::Right,
                 trade::Reading::Reversed => sheets::Reading::Reversed,
             },
-            white: (with_white && has_white).then_some(White { choke_mm: CHOKE_MM, soft: Screen::Threshold }),
-            labels: true,
+            white: self.white(files),
+            dpi: files.dpi,
+            cut_outline_mm: outline.map(Length::mm),
+            check_bar: files.check_bar || self.orders_on_it().any(|order| order.check_bar),
+            labels: files.labels,
+            register_marks: files.register_marks.unwrap_or(outline.is_some()),
+            spot_names: SpotNames { white: files.white_name.clone(), cut: files.cut_name.clone() },
             ..PrintSheet::plain(width, length, margin, pieces)
         }
     }
 
-    fn placed(&self, piece: &nest::Piece) -> Option<PlacedArt<'_>> {
+    fn white(&self, files: &PrintFiles) -> Option<White> {
+        let transfer = self.transfer();
+        let has_white = matches!(transfer.colours, trade::Colours::Full { white: true });
+        let wanted = match files.layers {
+            Some(layers) => layers == Layers::ColourAndWhite,
+            // The shop's own printer has nobody else to add white.
+            None => transfer.way == Way::PrintedInShop,
+        };
+        let soft = match files.soft_edges {
+            SoftEdges::Threshold => Screen::Threshold,
+            SoftEdges::Halftone => Screen::Halftone { lines_per_inch: files.ruling, angle_deg: files.angle_deg },
+            SoftEdges::Stochastic => Screen::Stochastic { dot_mm: files.dot.mm() },
+        };
+        (wanted && has_white).then_some(White { choke_mm: files.choke.mm(), soft })
+    }
+
+    fn orders_on_it(&self) -> impl Iterator<Item = &'a Order> {
+        let pieces = &self.pool.layout.sheets[self.at].pieces;
+        let (designs, orders) = (&self.pool.designs, self.orders);
+        pieces.iter().filter_map(|piece| orders.get(designs.get(piece.design)?.order))
+    }
+
+    fn placed(&self, at: usize, piece: &nest::Piece, files: &PrintFiles) -> Option<PlacedArt<'a>> {
         let design = self.pool.designs.get(piece.design)?;
-        let wish = self.orders.get(design.order)?.lines.get(design.line)?.prints.get(design.print)?;
-        let print = self.plan.orders.get(design.order)?.lines.get(design.line)?.prints.get(design.print)?;
+        let order = self.orders.get(design.order)?;
+        let wish = order.lines.get(design.line)?.prints.get(design.print)?;
+        let line = self.plan.orders.get(design.order)?.lines.get(design.line)?;
+        let print = line.prints.get(design.print)?;
         let read = self.arts.get(&wish.art, wish.remove_background)?.as_ref().ok()?;
         let wanted = self.pool.instance.designs.get(piece.design)?.quantity;
-        let design_number = format!("{}.{}.{}", design.order + 1, design.line + 1, design.print + 1);
-        // On a file that is made several times a piece stands for several copies.
-        let label = if self.times == 1 {
-            format!("{design_number} {}/{wanted}", piece.copy.saturating_add(1))
-        } else {
-            format!("{design_number} of {wanted}")
-        };
+        let short_label = self.short_label(piece, wanted);
+        let stem = wish.art.rsplit('/').next().and_then(|file| file.split('.').next()).unwrap_or_default();
         Some(PlacedArt {
             art: &read.value,
             size: print.size?,
@@ -194,15 +164,33 @@ impl Sheet<'_> {
                 turn_deg: piece.rotation_deg,
                 shift: geometry::Point::new(piece.x_mm, piece.y_mm),
             },
-            label,
+            label: format!("{} {short_label} {}", cut_short(&order.name, 20), cut_short(stem, 14)),
+            short_label,
+            let_cloth_show: line
+                .rgb
+                .filter(|_| wish.let_cloth_show)
+                .map(|cloth| LetClothShow { cloth, within: files.cloth_difference }),
             spare: piece.copy >= wanted.saturating_sub(print.spares) || piece.spare,
+            id: at,
         })
+    }
+
+    /// Order, line and print by number, and which copy.
+    fn short_label(&self, piece: &nest::Piece, wanted: u32) -> String {
+        let Some(design) = self.pool.designs.get(piece.design) else { return String::new() };
+        let number = format!("{}.{}.{}", design.order + 1, design.line + 1, design.print + 1);
+        // On a file that is made several times a piece stands for several copies.
+        if self.times == 1 {
+            format!("{number} {}/{wanted}", piece.copy.saturating_add(1))
+        } else {
+            format!("{number} of {wanted}")
+        }
     }
 }
 
-/// The PDF comes beside the PNG: without it the sheet can still be printed.
-fn softened(error: SheetError) -> Finding {
-    let mut finding = error.finding();
-    finding.severity = finding.severity.min(Severity::Warning);
-    finding
+/// How far outside the ink printed film is cut, mm (1 to 2 is common practice, no source).
+const OUTLINE_MM: f64 = 1.0;
+
+fn cut_short(text: &str, most: usize) -> &str {
+    text.char_indices().nth(most).map_or(text, |(at, _)| text[..at].trim_end())
 }

@@ -68,6 +68,20 @@ impl SafeFolder {
         Ok(())
     }
 
+    /// How many files are written so far.
+    pub fn mark(&self) -> usize {
+        self.names.len()
+    }
+
+    /// Takes back every file written since `mark`.
+    pub fn forget_from(&mut self, mark: usize) -> Result<(), Refusal> {
+        for name in self.names.drain(mark.min(self.names.len())..) {
+            let path = self.filling.join(name);
+            fs::remove_file(&path).map_err(|error| unwritable(&path, &error))?;
+        }
+        Ok(())
+    }
+
     /// Puts the new folder in the earlier one's place.
     pub fn finish(mut self) -> Result<Vec<String>, Refusal> {
         let mut names = std::mem::take(&mut self.names);

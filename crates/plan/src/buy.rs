@@ -214,6 +214,7 @@ mod tests {
             handling: Some(eur(300)),
             freight: Freight { steps: vec![(eur(0), eur(900)), (eur(10_000), eur(500))], free_from: Some(eur(20_000)) },
             files: None,
+            print: trade::PrintWish::default(),
         }
     }
 

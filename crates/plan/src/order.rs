@@ -18,6 +18,8 @@ pub struct Order {
     pub due: DateTime,
     /// Which of the three ways is asked for.
     pub way: Way,
+    /// A bar of 100 mm is printed on its sheets, to measure the print by.
+    pub check_bar: bool,
     /// Garment lines, at least one.
     pub lines: Vec<Line>,
     /// What people decided.
@@ -86,6 +88,8 @@ pub struct Print {
     pub remove_background: bool,
     /// Film colours that a person stated.
     pub colours: Vec<String>,
+    /// Art in the garment's own colour is left unprinted.
+    pub let_cloth_show: bool,
 }
 
 /// What a person decided; undoing removes one.

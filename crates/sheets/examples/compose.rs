@@ -40,7 +40,16 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             let along = ((at / 4) as f64 + 0.5) * length / rows as f64 * MM_PER_PX;
             let across = ((at % 4) as f64 + 0.5) * CELL * MM_PER_PX;
             let pose = Pose { shift: Point::new(along - own.x, across - own.y), ..turned };
-            Ok(PlacedArt { art, size, pose, label: String::new(), spare: false })
+            Ok(PlacedArt {
+                art,
+                size,
+                pose,
+                label: String::new(),
+                short_label: String::new(),
+                let_cloth_show: None,
+                spare: false,
+                id: 0,
+            })
         })
         .collect::<Result<Vec<_>, &str>>()?;
     let sheet = PrintSheet::plain(6_600.0 * MM_PER_PX, length * MM_PER_PX, 0.0, pieces);

@@ -64,6 +64,11 @@ codes! {
     /// Contours too small to be cut were left out. Values: count, limit.
     CONTOURS_DROPPED = "sheets.contours-dropped";
 
+    /// A cut outline nearer to the ink than asked for. Values: wanted, outline.
+    OUTLINE_NARROWED = "sheets.outline-narrowed";
+    /// A print file larger than the printer takes. Values: size, limit in millions of bytes.
+    FILE_LARGE = "sheets.file-large";
+
     // What to do.
     /// Choose another sheet size or margin.
     FIX_SIZE = "sheets.fix-size";
@@ -85,6 +90,10 @@ codes! {
     FIX_USE_MAP = "sheets.fix-use-map";
     /// Widen the margin.
     FIX_MARGIN = "sheets.fix-margin";
+    /// Space the pieces wider or widen the margin.
+    FIX_SPACING = "sheets.fix-spacing";
+    /// Send the PDF alone or ask for fewer dots.
+    FIX_FILE_SIZE = "sheets.fix-file-size";
     /// Nothing to do.
     FIX_NOTHING = "sheets.fix-nothing";
     /// Choose a coarser screen.

@@ -118,6 +118,21 @@ impl std::error::Error for SheetError {
     }
 }
 
+/// A cut outline that had to come nearer to the ink than asked for, so that neighbours' cuts do not meet.
+pub fn outline_narrowed(wanted: Length, outline: Length) -> Finding {
+    Finding::new(Severity::Warning, codes::OUTLINE_NARROWED, codes::FIX_SPACING)
+        .with("wanted", Value::Length(wanted))
+        .with("outline", Value::Length(outline))
+}
+
+/// A print file of so many bytes where only so many are taken.
+pub fn file_too_large(bytes: u64, limit: u64) -> Finding {
+    let millions = |bytes: u64| Value::Number((bytes as f64 / 1e5).ceil() / 10.0);
+    Finding::new(Severity::Warning, codes::FILE_LARGE, codes::FIX_FILE_SIZE)
+        .with("size", millions(bytes))
+        .with("limit", millions(limit))
+}
+
 impl SheetError {
     /// The same as a finding, for a plan that goes on with its other sheets.
     pub fn finding(&self) -> Finding {

@@ -40,12 +40,24 @@ impl Extra {
     }
 }
 
+/// What stands on a sheet beside the art.
+#[derive(Default)]
+pub(crate) struct Extras {
+    /// Everything drawn.
+    pub(crate) drawn: Vec<Extra>,
+    /// For each piece, where its label stands.
+    pub(crate) labels: Vec<Option<Bounds>>,
+    /// What found no room.
+    pub(crate) findings: Vec<Finding>,
+}
+
 /// The extras of a sheet, and what found no room.
-pub(crate) fn extras(sheet: &PrintSheet<'_>) -> (Vec<Extra>, Vec<Finding>) {
+pub(crate) fn extras(sheet: &PrintSheet<'_>) -> Extras {
     let mut all = Vec::new();
     let mut findings = Vec::new();
+    let mut labels = vec![None; sheet.pieces.len()];
     if !(sheet.register_marks || sheet.check_bar || sheet.labels) {
-        return (all, findings);
+        return Extras { drawn: all, labels, findings };
     }
     let mut taken = Taken::of(sheet);
     if sheet.register_marks {
@@ -70,7 +82,7 @@ pub(crate) fn extras(sheet: &PrintSheet<'_>) -> (Vec<Extra>, Vec<Finding>) {
         }
     }
     if sheet.labels {
-        let without = label_all(sheet, &mut taken, &mut all);
+        let without = label_all(sheet, &mut taken, &mut all, &mut labels);
         if without > 0 {
             findings.push(
                 Finding::new(Severity::Note, codes::LABEL_NO_ROOM, codes::FIX_USE_MAP)
@@ -79,7 +91,7 @@ pub(crate) fn extras(sheet: &PrintSheet<'_>) -> (Vec<Extra>, Vec<Finding>) {
             );
         }
     }
-    (all, findings)
+    Extras { drawn: all, labels, findings }
 }
 
 /// A box for writing in: its own lower left corner on the sheet, and which way its
@@ -149,22 +161,27 @@ fn bar(place: &Place) -> Vec<Extra> {
     ]
 }
 
-/// Writes every piece's label where there is room beside it; returns how many found none.
-fn label_all(sheet: &PrintSheet<'_>, taken: &mut Taken, all: &mut Vec<Extra>) -> usize {
+/// Writes every piece's label where there is room beside it, the short one where the long one
+/// has none; returns how many found none.
+fn label_all(sheet: &PrintSheet<'_>, taken: &mut Taken, all: &mut Vec<Extra>, labels: &mut [Option<Bounds>]) -> usize {
     let mut without = 0;
-    for (at, piece) in sheet.pieces.iter().enumerate() {
-        if piece.label.trim().is_empty() {
+    for (at, (piece, label)) in sheet.pieces.iter().zip(labels).enumerate() {
+        let Some(ink) = taken.inks.get(at).map(|ink| ink.bounds) else { continue };
+        let mut texts =
+            [&piece.label, &piece.short_label].into_iter().filter(|text| !text.trim().is_empty()).peekable();
+        if texts.peek().is_none() {
             continue;
         }
-        let size = (letters::width(&piece.label, LETTER_MM) + LINE_MM, LETTER_MM + LINE_MM);
-        let Some(ink) = taken.inks.get(at).map(|ink| ink.bounds) else { continue };
-        match places_beside(&ink, size, taken.gap, sheet.reading)
-            .into_iter()
-            .find(|place| taken.is_free(&place.bounds()))
-        {
-            Some(place) => {
+        let found = texts.find_map(|text| {
+            let size = (letters::width(text, LETTER_MM) + LINE_MM, LETTER_MM + LINE_MM);
+            let places = places_beside(&ink, size, taken.gap, sheet.reading);
+            Some((places.into_iter().find(|place| taken.is_free(&place.bounds()))?, text))
+        });
+        match found {
+            Some((place, text)) => {
                 taken.rectangles.push(place.bounds());
-                all.push(place.write(&piece.label, Point::new(LINE_MM / 2.0, LINE_MM / 2.0)));
+                *label = Some(place.bounds());
+                all.push(place.write(text, Point::new(LINE_MM / 2.0, LINE_MM / 2.0)));
             }
             None => without += 1,
         }

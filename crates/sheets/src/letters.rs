@@ -33,9 +33,31 @@ fn stroke_points(stroke: &str) -> impl Iterator<Item = (f64, f64)> + '_ {
     stroke.as_bytes().chunks_exact(2).map(move |pair| (digit(pair[0]), digit(pair[1])))
 }
 
+/// A letter without its accent: readable, and short enough for a label.
+fn plain(letter: char) -> char {
+    match letter.to_lowercase().next().unwrap_or(letter) {
+        '\u{e0}'..='\u{e6}' | '\u{101}' | '\u{103}' | '\u{105}' => 'A',
+        '\u{e7}' | '\u{107}' | '\u{10d}' => 'C',
+        '\u{f0}' | '\u{10f}' | '\u{111}' => 'D',
+        '\u{e8}'..='\u{eb}' | '\u{113}' | '\u{119}' | '\u{11b}' => 'E',
+        '\u{11f}' => 'G',
+        '\u{ec}'..='\u{ef}' | '\u{12b}' | '\u{131}' => 'I',
+        '\u{142}' => 'L',
+        '\u{f1}' | '\u{144}' | '\u{148}' => 'N',
+        '\u{f2}'..='\u{f6}' | '\u{f8}' | '\u{151}' | '\u{153}' => 'O',
+        '\u{159}' => 'R',
+        '\u{df}' | '\u{15b}' | '\u{15f}' | '\u{161}' => 'S',
+        '\u{165}' => 'T',
+        '\u{f9}'..='\u{fc}' | '\u{16b}' | '\u{16f}' | '\u{171}' => 'U',
+        '\u{fd}' | '\u{ff}' => 'Y',
+        '\u{17a}' | '\u{17c}' | '\u{17e}' => 'Z',
+        other => other.to_ascii_uppercase(),
+    }
+}
+
 /// Pairs of grid digits, x then y; blanks lift the pen.
 fn strokes(letter: char) -> &'static str {
-    match letter.to_ascii_uppercase() {
+    match plain(letter) {
         ' ' => "",
         'A' => "002640 1232",
         'B' => "0006364533 03334131300000",

@@ -22,7 +22,7 @@ pub use cut::{
     CutKind, CutPath, CutPiece, CutPlan, CutSheet, Knife, Marks, UNITS_PER_MM, Weed, cut_dxf, cut_hpgl, cut_paths,
     cut_svg,
 };
-pub use error::SheetError;
+pub use error::{SheetError, file_too_large, outline_narrowed};
 pub use map::{HandCuts, LabelCount, MapEntry, SheetMap, StraightCut, hand_cuts, sheet_map};
 pub use pdf::{LONGEST_PAGE_MM, PdfFile, pdf, white_pdf};
 pub use print_png::{PngReport, look_over, write_png, write_white_png};

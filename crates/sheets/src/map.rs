@@ -1,6 +1,7 @@
 //! Which piece lies where, for the person who sorts the sheet, and how a sheet is cut
 //! apart with straight cuts.
 
+use crate::extras::extras;
 use crate::sheet::{PrintSheet, Reading};
 use geometry::{Bounds, Point, Region};
 use std::collections::BTreeMap;
@@ -20,6 +21,8 @@ pub struct MapEntry {
     pub bounds: Bounds,
     /// Its outline there, mm.
     pub region: Region,
+    /// Where its label is printed.
+    pub label_bounds: Option<Bounds>,
 }
 
 /// A sheet as a list and a picture.
@@ -54,8 +57,10 @@ pub fn sheet_map(sheet: &PrintSheet<'_>) -> SheetMap {
         .pieces
         .iter()
         .zip(sheet.regions_on_sheet(0.0))
+        .zip(extras(sheet).labels)
         .enumerate()
-        .map(|(at, (piece, region))| MapEntry {
+        .map(|(at, ((piece, region), label_bounds))| MapEntry {
+            label_bounds,
             number: 0,
             piece: at,
             label: piece.label.clone(),

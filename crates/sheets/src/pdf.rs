@@ -10,6 +10,7 @@ use crate::sheet::{PlacedArt, PrintSheet, Screen, White};
 use crate::split::split;
 use art::{CleanArt, Picture, Rgba8Image};
 use geometry::{Point, Region};
+use krilla::blend::BlendMode;
 use krilla::color::{Color, rgb, separation};
 use krilla::geom::{Path, PathBuilder, Rect, Size, Transform};
 use krilla::image::Image;
@@ -38,42 +39,46 @@ pub struct PdfFile {
     pub pages: usize,
 }
 
-/// The sheet as PDF: one page of its exact size, or numbered pages past 200 in.
+/// The sheet as PDF: one page of its exact size, or numbered pages past `longest_mm`, 200 in at most.
 ///
-/// Colours are sRGB values. White lies below the colours in a separation of its own, the
-/// cut line above them in another.
+/// Colours are sRGB values. White and cut line are separations of their own, painted over the
+/// colours and multiplied with them: a separation says nothing of other inks, and what it does
+/// not say is multiplied by one, so colours stay as they are in every plate, and the white
+/// plate keeps white under all of them (ISO 32000-1, 11.7.4.2 and 11.3.5.2: spot colours with
+/// separable, white-preserving blend modes). White drawn first and painted over would be
+/// knocked out, because colours in RGB erase every spot ink below them.
 ///
 /// # Errors
 /// What a PNG would be refused for, and a piece longer than a page.
-pub fn pdf(sheet: &PrintSheet<'_>) -> Result<Outcome<PdfFile>, SheetError> {
-    written(sheet, Layers::All)
+pub fn pdf(sheet: &PrintSheet<'_>, longest_mm: f64) -> Result<Outcome<PdfFile>, SheetError> {
+    written(sheet, longest_mm, Layers::All)
 }
 
-/// The white layer alone, on pages like those of [`pdf`]: for a printer who wants it apart, since
-/// colours painted over white in one file may knock it out.
+/// The white layer alone, on pages like those of [`pdf`], for a printer who wants it apart.
 ///
 /// A sheet without [`PrintSheet::white`] gives empty pages.
 ///
 /// # Errors
 /// As [`pdf`].
-pub fn white_pdf(sheet: &PrintSheet<'_>) -> Result<Outcome<PdfFile>, SheetError> {
-    written(sheet, Layers::White)
+pub fn white_pdf(sheet: &PrintSheet<'_>, longest_mm: f64) -> Result<Outcome<PdfFile>, SheetError> {
+    written(sheet, longest_mm, Layers::White)
 }
 
-#[derive(Clone, Copy, PartialEq)]
+#[derive(Clone, Copy, PartialEq, Eq)]
 enum Layers {
     All,
     White,
 }
 
-fn written(sheet: &PrintSheet<'_>, layers: Layers) -> Result<Outcome<PdfFile>, SheetError> {
-    let parts = split(sheet, LONGEST_PAGE_MM)?;
+fn written(sheet: &PrintSheet<'_>, longest_mm: f64, layers: Layers) -> Result<Outcome<PdfFile>, SheetError> {
+    let longest = longest_mm.min(LONGEST_PAGE_MM);
+    let parts = split(sheet, longest)?;
     let mut findings = Vec::new();
     if parts.len() > 1 {
         findings.push(
             Finding::new(Severity::Note, codes::PAGES_SPLIT, codes::FIX_NOTHING)
                 .with("count", count(parts.len()))
-                .with("limit", crate::cut::length(LONGEST_PAGE_MM)),
+                .with("limit", crate::cut::length(longest)),
         );
     }
     let mut document = krilla::Document::new();
@@ -127,25 +132,26 @@ fn add_page<'a>(
     let mut page = document.start_page_with(settings);
     let mut surface = page.surface();
     let mut as_pixels = 0;
-    if let Some(white) = sheet.white {
-        for piece in &sheet.pieces {
-            draw_white(&mut surface, sheet, piece, white, looks)?;
+    if layers == Layers::All {
+        for (nth, piece) in sheet.pieces.iter().enumerate() {
+            as_pixels += usize::from(draw_piece(&mut surface, sheet, piece, looks, nth)?);
+        }
+        for extra in extras(sheet).drawn {
+            draw_extra(&mut surface, &extra);
         }
     }
-    if layers == Layers::White {
-        return Ok(0);
+    surface.push_blend_mode(BlendMode::Multiply);
+    if let Some(white) = sheet.white {
+        for piece in &sheet.pieces {
+            draw_white(&mut surface, sheet, piece, white, (layers, looks))?;
+        }
     }
-    for (nth, piece) in sheet.pieces.iter().enumerate() {
-        as_pixels += usize::from(draw_piece(&mut surface, sheet, piece, looks, nth)?);
-    }
-    if let Some(outside) = sheet.cut_outline_mm {
+    if let (Layers::All, Some(outside)) = (layers, sheet.cut_outline_mm) {
         for region in sheet.regions_on_sheet(outside) {
             draw_cut_line(&mut surface, sheet, &region);
         }
     }
-    for extra in extras(sheet).0 {
-        draw_extra(&mut surface, &extra);
-    }
+    surface.pop();
     surface.finish();
     page.finish();
     Ok(as_pixels)
@@ -161,7 +167,7 @@ fn draw_piece<'a>(
 ) -> Result<bool, SheetError> {
     let (w, h) = (piece.size.width().mm(), piece.size.height().mm());
     match piece.art.picture() {
-        _ if sheet.let_cloth_show.is_some() => {
+        _ if piece.let_cloth_show.is_some() => {
             draw_as_pixels(surface, sheet, piece, nth)?;
             Ok(matches!(piece.art.picture(), Picture::Vector(_)))
         }
@@ -225,7 +231,7 @@ fn draw_as_pixels(
     nth: usize,
 ) -> Result<(), SheetError> {
     let stamp = Stamp::new(piece, sheet.px_per_mm());
-    let pixels = stamp.rows(0..stamp.height, sheet.let_cloth_show).map_err(|_| SheetError::Drawing { piece: nth })?;
+    let pixels = stamp.rows(0..stamp.height).map_err(|_| SheetError::Drawing { piece: nth })?;
     let image = image_of(pixels, &stamp).ok_or(SheetError::Drawing { piece: nth })?;
     surface.push_transform(&stamp_on_page(sheet, &stamp, piece));
     if let Some(size) = Size::from_wh(stamp.width as f32, stamp.height as f32) {
@@ -250,11 +256,13 @@ fn draw_white<'a>(
     sheet: &PrintSheet<'a>,
     piece: &PlacedArt<'a>,
     white: White,
-    looks: &mut Looks<'a>,
+    (layers, looks): (Layers, &mut Looks<'a>),
 ) -> Result<(), SheetError> {
     surface.set_stroke(None);
-    surface.set_fill(Some(spot_fill(&sheet.spot_names.white, [214, 214, 222])));
-    if white.soft != Screen::Threshold || sheet.let_cloth_show.is_some() {
+    // On a screen white over colours is not to be seen; by itself it has to be.
+    let seen = if layers == Layers::All { [255; 3] } else { [200, 200, 210] };
+    surface.set_fill(Some(spot_fill(&sheet.spot_names.white, seen)));
+    if white.soft != Screen::Threshold || piece.let_cloth_show.is_some() {
         return draw_screened(surface, sheet, piece, white);
     }
     let size = (piece.size.width().mm(), piece.size.height().mm());
@@ -281,7 +289,7 @@ fn draw_screened(
 ) -> Result<(), SheetError> {
     let fault = || SheetError::Document;
     let stamp = Stamp::new(piece, sheet.px_per_mm());
-    let mut pixels = stamp.rows(0..stamp.height, sheet.let_cloth_show).map_err(|_| fault())?;
+    let mut pixels = stamp.rows(0..stamp.height).map_err(|_| fault())?;
     let ink: Vec<u8> = pixels.chunks_exact(4).map(|p| p[3]).collect();
     let cover = Cover { width: stamp.width, first: 0, ink: &ink };
     let kept = choked(&cover, 0..stamp.height, white.choke_mm * sheet.px_per_mm(), least_ink(white.soft));

@@ -31,7 +31,7 @@ pub struct PngReport {
 /// written so far is of no use.
 pub fn write_png(sheet: &PrintSheet<'_>, out: &mut dyn Write, watch: &mut dyn Watch) -> Result<PngReport, SheetError> {
     sheet.check()?;
-    let overlays = raster::overlays(&extras::extras(sheet).0, sheet.px_per_mm());
+    let overlays = raster::overlays(&extras::extras(sheet).drawn, sheet.px_per_mm());
     let mut composer = Composer::new(sheet, &overlays);
     write_rows(sheet, Pixels::Rgba, out, Steps { stage: codes::STAGE_PNG, watch }, |rows| composer.rows(rows))
 }
@@ -67,7 +67,7 @@ pub fn write_white_png(
 /// What [`write_png`] would refuse.
 pub fn look_over(sheet: &PrintSheet<'_>) -> Result<Vec<Finding>, SheetError> {
     sheet.check()?;
-    let mut findings = extras::extras(sheet).1;
+    let mut findings = extras::extras(sheet).findings;
     let dot = match sheet.white.map(|w| w.soft) {
         // A round dot at half tone is 0.8 of a row wide.
         Some(Screen::Halftone { lines_per_inch, .. }) => Some(0.8 * 25.4 / lines_per_inch),

@@ -11,6 +11,7 @@
 //! says which of the two the file is, for its labels and tags, and a sheet whose
 //! poses say otherwise is refused with [`SheetError::ReadingDisagrees`].
 
+use crate::cut::CutPiece;
 use crate::error::SheetError;
 use art::{CleanArt, PrintSize};
 use geometry::{Bounds, Point, Pose, Region};
@@ -99,8 +100,14 @@ pub struct PlacedArt<'a> {
     pub pose: Pose,
     /// What is printed beside it for sorting: order, design, which of how many.
     pub label: String,
+    /// What is printed where the label has no room; empty for nothing.
+    pub short_label: String,
+    /// Art in the garment's colour is left out.
+    pub let_cloth_show: Option<LetClothShow>,
     /// An extra copy against spoilage.
     pub spare: bool,
+    /// The caller's own number for it, kept through divisions.
+    pub id: usize,
 }
 
 /// A sheet to be printed.
@@ -120,8 +127,6 @@ pub struct PrintSheet<'a> {
     pub white: Option<White>,
     /// A line to be cut along round every piece, in a PDF, this far outside the ink, mm.
     pub cut_outline_mm: Option<f64>,
-    /// Art in the garment's colour left out.
-    pub let_cloth_show: Option<LetClothShow>,
     /// Pixels to the inch, 50 to 1200.
     pub dpi: f64,
     /// A bar of 100 mm to measure the print by.
@@ -148,7 +153,6 @@ impl<'a> PrintSheet<'a> {
             reading: Reading::Right,
             white: None,
             cut_outline_mm: None,
-            let_cloth_show: None,
             dpi: 300.0,
             check_bar: false,
             labels: false,
@@ -184,6 +188,22 @@ impl<'a> PrintSheet<'a> {
     /// What a piece inks, in the frame of the whole sheet.
     pub(crate) fn region_on_sheet(&self, piece: &PlacedArt<'_>) -> Region {
         self.pose_on_sheet(piece).region(&piece.art.region(piece.size))
+    }
+
+    /// What a cutter cuts round every printed piece, this far outside the ink, mm: same frame and
+    /// same way round as the print.
+    pub fn outline_cuts(&self, outside_mm: f64) -> Vec<CutPiece> {
+        let back = Pose::at(-self.margin_mm, -self.margin_mm);
+        self.pieces
+            .iter()
+            .zip(self.regions_on_sheet(outside_mm))
+            .map(|(piece, region)| CutPiece {
+                region: back.region(&region),
+                mirrored: piece.pose.mirrored,
+                label: piece.label.clone(),
+                marks: Vec::new(),
+            })
+            .collect()
     }
 
     /// What every piece inks, grown by so much; each art and size is worked out once for all its copies.
@@ -244,6 +264,11 @@ impl PrintSheet<'_> {
         let within = |name, value: f64, least: f64, most: f64| {
             if (least..=most).contains(&value) { Ok(()) } else { Err(SheetError::Setting { name, value, least, most }) }
         };
+        for piece in &self.pieces {
+            if let Some(cloth) = piece.let_cloth_show {
+                within("how far a colour may be from the cloth's, CIEDE2000,", cloth.within, 0.0, 100.0)?;
+            }
+        }
         if let Some(outside) = self.cut_outline_mm {
             within("the cut outline's distance, mm,", outside, 0.0, 50.0)?;
         }

@@ -10,6 +10,7 @@ pub mod ceilings;
 mod cloth;
 pub mod codes;
 pub mod defaults;
+mod files;
 pub mod form;
 mod garment;
 mod ids;
@@ -24,6 +25,9 @@ mod supply;
 mod transfer;
 
 pub use cloth::{Cloth, Dye, Fibre, FibreShare, Structure, Surface};
+pub use files::{
+    CutFiles, CutFormat, CutWish, PagesIn, PrintFiles, PrintFormat, PrintWish, SoftEdges, Weeding, WhiteIn,
+};
 pub use garment::{
     Access, Age, Band, Feature, GarmentClass, GarmentColour, GarmentSize, GarmentStyle, Lining, Measure, Regulated,
 };

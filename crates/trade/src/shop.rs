@@ -1,8 +1,8 @@
 //! The shop as a whole.
 
 use crate::{
-    Accessory, AccessoryId, Cloth, ClothId, GarmentId, GarmentStyle, Marked, PersonId, Platen, PlatenId, Press,
-    PressId, Pricing, Rates, Spoilage, StockId, StockItem, Supplier, SupplierId, Tax, Transfer, TransferId,
+    Accessory, AccessoryId, Cloth, ClothId, CutWish, GarmentId, GarmentStyle, Marked, PersonId, Platen, PlatenId,
+    Press, PressId, Pricing, Rates, Spoilage, StockId, StockItem, Supplier, SupplierId, Tax, Transfer, TransferId,
 };
 use jiff::civil::{Date, Time, Weekday};
 use units::{Currency, Duration, Temperature, UnitSystem};
@@ -89,6 +89,8 @@ pub struct Shop {
     pub spoilage: Spoilage,
     /// How long work takes.
     pub times: WorkTimes,
+    /// What the shop's cutter needs of cut files.
+    pub cutter: CutWish,
     /// Shipped as an invented example.
     pub invented: bool,
     pub(crate) people: Vec<Person>,

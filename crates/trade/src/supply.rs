@@ -1,6 +1,6 @@
 //! Suppliers and the sheets and rolls they sell.
 
-use crate::{Marked, SupplierId};
+use crate::{CutWish, Marked, PrintWish, SupplierId};
 use jiff::civil::{Date, Time};
 use units::{Duration, Length, Money};
 
@@ -65,6 +65,8 @@ pub struct Supplier {
     pub freight: Freight,
     /// How files are wanted, for printers.
     pub files: Option<FileRule>,
+    /// What more its print files must be, for printers.
+    pub print: PrintWish,
 }
 
 /// Which turns a film allows.
@@ -163,6 +165,10 @@ pub struct StockItem {
     pub remnants: Vec<Remnant>,
     /// Cutting apart by hand, when pieces are not cut by a machine.
     pub trim: Option<Trim>,
+    /// What its print files must be, over what the supplier says.
+    pub print: PrintWish,
+    /// What its cut files must be, over what the shop's cutter needs.
+    pub cut: CutWish,
 }
 
 impl StockItem {

@@ -59,6 +59,9 @@ struct OrderFile {
     /// Which of the three ways: "everyday", "stronger" or "finest".
     #[schemars(with = "Option<String>")]
     way: Option<Spanned<String>>,
+    /// Print a bar of 100 mm on the sheets, to measure the print by.
+    #[serde(default)]
+    check_bar: bool,
     /// Garment lines.
     #[serde(rename = "line", default)]
     #[schemars(with = "Vec<LineFile>")]
@@ -117,6 +120,9 @@ struct PrintFile {
     /// Film colours stated by the customer.
     #[serde(default)]
     colours: Vec<String>,
+    /// Leave art in the garment's own colour unprinted.
+    #[serde(default)]
+    let_cloth_show: bool,
 }
 
 /// Moved from the usual place, as one looks at the garment.
@@ -173,6 +179,7 @@ fn checked(file: OrderFile, faults: &mut Faults<'_>) -> Order {
         customer: clean(&file.customer),
         name,
         due: due(&file.due, faults),
+        check_bar: file.check_bar,
         way: file.way.as_ref().map_or(Way::Everyday, |way| read_way(way, faults)),
         decisions: file.answers.into_iter().filter_map(|answer| read_answer(answer, line_count, faults)).collect(),
         lines: file.lines.into_iter().take(MOST_LINES).map(|line| read_line(line, faults)).collect(),
@@ -308,6 +315,7 @@ fn read_print(print: Spanned<PrintFile>, faults: &mut Faults<'_>) -> Print {
         transfer: print.transfer.as_deref().map(clean),
         remove_background: print.remove_background,
         colours: print.colours.iter().map(|colour| clean(colour)).collect(),
+        let_cloth_show: print.let_cloth_show,
     }
 }
 

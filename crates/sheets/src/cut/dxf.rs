@@ -13,7 +13,9 @@ pub fn cut_dxf(plan: &CutPlan) -> String {
     let mut pair = |code: u16, value: &str| {
         let _ = writeln!(text, "{code:3}\n{value}");
     };
-    pair(999, &format!("Units: millimetres. {}.", plan.reading.tag()));
+    let ascii: String = plan.title().chars().map(|c| if c.is_ascii() && !c.is_control() { c } else { '?' }).collect();
+    pair(999, &ascii);
+    pair(999, "Units: millimetres.");
     pair(0, "SECTION");
     pair(2, "HEADER");
     pair(9, "$ACADVER");

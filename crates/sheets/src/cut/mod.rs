@@ -17,7 +17,7 @@ use crate::codes;
 use crate::error::SheetError;
 use crate::marks;
 use crate::sheet::{Reading, check_size};
-use geometry::{Point, Region};
+use geometry::{Point, Region, Ring};
 use report::{Finding, Severity, Value};
 use units::{Area, Length};
 
@@ -30,6 +30,8 @@ pub struct CutPiece {
     pub mirrored: bool,
     /// Its name in files that can carry one.
     pub label: String,
+    /// Marks beside it by which the colours of a job are laid over one another, placed like the region.
+    pub marks: Vec<Ring>,
 }
 
 /// Extra cuts that ease lifting off the waste.
@@ -73,6 +75,8 @@ pub struct CutSheet {
     pub margin_mm: f64,
     /// The pieces.
     pub pieces: Vec<CutPiece>,
+    /// What the file is called in files that can carry a name: the job, the colour, its place among others.
+    pub name: String,
     /// Which way round the file is.
     pub reading: Reading,
     /// Cuts that ease weeding.
@@ -117,6 +121,8 @@ pub struct CutPlan {
     pub width_mm: f64,
     /// Along the film, mm.
     pub length_mm: f64,
+    /// What it is called.
+    pub name: String,
     /// Which way round it is.
     pub reading: Reading,
     /// The cuts: marks, contours with inner before outer, splits, frame.
@@ -167,6 +173,11 @@ pub fn cut_paths(sheet: &CutSheet, tolerance_mm: f64) -> Result<CutPlan, SheetEr
         ),
         Marks::Register => printed_marks = marks::corners(sheet.width_mm, sheet.length_mm, sheet.margin_mm),
     }
+    let m = sheet.margin_mm;
+    for ring in sheet.pieces.iter().flat_map(|piece| &piece.marks) {
+        let moved: Ring = ring.iter().map(|p| Point::new(p.x + m, p.y + m)).collect();
+        paths.push(CutPath { kind: CutKind::Mark, points: closed(&moved, 0, 0.0) });
+    }
     let from = paths.last().and_then(|p| p.points.last()).copied().unwrap_or_default();
     for (contour, start) in order::order(&contours.all, from) {
         let contour = &contours.all[contour];
@@ -188,6 +199,7 @@ pub fn cut_paths(sheet: &CutSheet, tolerance_mm: f64) -> Result<CutPlan, SheetEr
     Ok(CutPlan {
         width_mm: sheet.width_mm,
         length_mm: sheet.length_mm,
+        name: sheet.name.clone(),
         reading: sheet.reading,
         paths,
         printed_marks,
@@ -196,6 +208,14 @@ pub fn cut_paths(sheet: &CutSheet, tolerance_mm: f64) -> Result<CutPlan, SheetEr
         cut_mm,
         findings,
     })
+}
+
+impl CutPlan {
+    /// One line that says what the file is and which way round.
+    pub fn title(&self) -> String {
+        let way = self.reading.tag();
+        if self.name.is_empty() { format!("Cut file, {way}") } else { format!("Cut file, {way}: {}", self.name) }
+    }
 }
 
 fn check(sheet: &CutSheet, tolerance_mm: f64) -> Result<(), SheetError> {

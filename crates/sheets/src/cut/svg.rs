@@ -13,8 +13,8 @@ pub fn cut_svg(plan: &CutPlan) -> String {
     let (w, h) = (number(plan.width_mm), number(plan.length_mm));
     let mut text = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\">\n\
-         <title>Cut file, {}</title>\n",
-        plan.reading.tag()
+         <title>{}</title>\n",
+        escaped(&plan.title())
     );
     let groups: [(&str, &str, Belongs); 3] = [
         ("marks", "#3C4F9E", |kind| kind == CutKind::Mark),

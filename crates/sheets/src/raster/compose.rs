@@ -3,7 +3,7 @@
 use super::stamp::{CannotDraw, Run, Stamp, lay_over};
 use crate::error::SheetError;
 use crate::png_file::BAND_ROWS;
-use crate::sheet::{LetClothShow, PrintSheet};
+use crate::sheet::PrintSheet;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -35,7 +35,6 @@ pub(crate) struct Composer<'s, 'a> {
     stamps: Vec<Stamp<'a>>,
     sets: Vec<Set>,
     overlays: &'s [Overlay],
-    cloth: Option<LetClothShow>,
     width: usize,
     /// By stamp and number of the run.
     kept: BTreeMap<(usize, usize), Run>,
@@ -54,7 +53,7 @@ impl<'s, 'a> Composer<'s, 'a> {
             sets.push(Set { piece: at, stamp, column, row });
         }
         let width = sheet.size_px().0 as usize;
-        Self { stamps, sets, overlays, cloth: sheet.let_cloth_show, width, kept: BTreeMap::new() }
+        Self { stamps, sets, overlays, width, kept: BTreeMap::new() }
     }
 
     /// The rows asked for, straight sRGB.
@@ -136,14 +135,14 @@ impl<'s, 'a> Composer<'s, 'a> {
         let coming =
             missing.iter().map(|((stamp, _), _)| self.stamps[*stamp].run_rows() * self.stamps[*stamp].width * 4).sum();
         self.make_room(&wanted, coming, rows.start);
-        let (stamps, cloth) = (&self.stamps, self.cloth);
+        let stamps = &self.stamps;
         let made = missing
             .into_par_iter()
             .map(|((stamp, run), piece)| {
                 let of = &stamps[stamp];
                 let first = run * of.run_rows();
                 let last = (first + of.run_rows()).min(of.height);
-                let made = of.run(first..last, cloth).map_err(|CannotDraw| SheetError::Drawing { piece })?;
+                let made = of.run(first..last).map_err(|CannotDraw| SheetError::Drawing { piece })?;
                 Ok(((stamp, run), made))
             })
             .collect::<Result<Vec<_>, SheetError>>()?;

@@ -22,6 +22,7 @@ pub(crate) struct Stamp<'a> {
     art: &'a CleanArt,
     size_mm: (f64, f64),
     pose: Pose,
+    cloth: Option<LetClothShow>,
     attitude: Attitude,
     pub(crate) width: usize,
     pub(crate) height: usize,
@@ -89,7 +90,7 @@ impl<'a> Stamp<'a> {
     pub(crate) fn new(piece: &PlacedArt<'a>, px_per_mm: f64) -> Self {
         let size_mm = (piece.size.width().mm(), piece.size.height().mm());
         let (attitude, width, height) = attitude(size_mm, &piece.pose, px_per_mm);
-        Self { art: piece.art, size_mm, pose: piece.pose, attitude, width, height }
+        Self { art: piece.art, size_mm, pose: piece.pose, cloth: piece.let_cloth_show, attitude, width, height }
     }
 
     /// Whether the same pixels serve this piece too.
@@ -97,6 +98,7 @@ impl<'a> Stamp<'a> {
         std::ptr::eq(self.art, piece.art)
             && self.size_mm == (piece.size.width().mm(), piece.size.height().mm())
             && self.pose.mirrored == piece.pose.mirrored
+            && self.cloth == piece.let_cloth_show
             && self.pose.turn_deg.rem_euclid(360.0) == piece.pose.turn_deg.rem_euclid(360.0)
     }
 
@@ -121,12 +123,12 @@ impl<'a> Stamp<'a> {
     }
 
     /// The rows asked for, as they are kept.
-    pub(crate) fn run(&self, rows: Range<usize>, cloth: Option<LetClothShow>) -> Result<Run, CannotDraw> {
-        Ok(Run::of(rows.start, self.width, &self.rows(rows, cloth)?))
+    pub(crate) fn run(&self, rows: Range<usize>) -> Result<Run, CannotDraw> {
+        Ok(Run::of(rows.start, self.width, &self.rows(rows)?))
     }
 
     /// The rows asked for, straight sRGB.
-    pub(crate) fn rows(&self, rows: Range<usize>, cloth: Option<LetClothShow>) -> Result<Vec<u8>, CannotDraw> {
+    pub(crate) fn rows(&self, rows: Range<usize>) -> Result<Vec<u8>, CannotDraw> {
         let mut pixels = match self.art.picture() {
             Picture::Raster(image) => {
                 let (width, height) = (image.width() as usize, image.height() as usize);
@@ -137,7 +139,7 @@ impl<'a> Stamp<'a> {
                 self.of_drawing(drawing.tree(), [view.x, view.y, view.width, view.height], rows.clone())?
             }
         };
-        if let Some(cloth) = cloth {
+        if let Some(cloth) = self.cloth {
             leave_out(&mut pixels, cloth);
         }
         Ok(pixels)

@@ -43,7 +43,16 @@ pub fn piece(art: &CleanArt, width_mm: f64, middle: (f64, f64), turn_deg: f64, m
     let turned = Pose { mirrored, turn_deg, shift: Point::default() };
     let own = turned.apply(Point::new(size.width().mm() / 2.0, size.height().mm() / 2.0));
     let pose = Pose { shift: Point::new(middle.0 - own.x, middle.1 - own.y), ..turned };
-    PlacedArt { art, size, pose, label: "K 1042 kite 1/2".into(), spare: false }
+    PlacedArt {
+        art,
+        size,
+        pose,
+        label: "K 1042 kite 1/2".into(),
+        short_label: "1/2".into(),
+        let_cloth_show: None,
+        spare: false,
+        id: 0,
+    }
 }
 
 pub fn png(sheet: &PrintSheet<'_>) -> Vec<u8> {

@@ -12,6 +12,7 @@ fn sheet_of(pieces: Vec<CutPiece>, reading: Reading) -> CutSheet {
         length_mm: 300.0,
         margin_mm: 10.0,
         pieces,
+        name: "Kites & stars".into(),
         reading,
         weed: None,
         knife: None,
@@ -25,7 +26,7 @@ fn letter_cut(reading: Reading, turn: f64) -> CutPiece {
     let mirrored = reading == Reading::Reversed;
     let placed = piece(&art, 60.0, (60.0, 60.0), turn, mirrored);
     let region = placed.pose.region(&art.region(placed.size));
-    CutPiece { region, mirrored, label: "K 1042 <kite> & co".into() }
+    CutPiece { region, mirrored, label: "K 1042 <kite> & co".into(), marks: vec![] }
 }
 
 fn contours(plan: &CutPlan) -> Vec<&[Point]> {
@@ -70,7 +71,7 @@ fn edges_keep_within_the_tolerance() {
         })
         .collect();
     let region = Region { outlines: vec![Outline::new(ring, vec![]).expect("a disc")] };
-    let piece = CutPiece { region, mirrored: false, label: String::new() };
+    let piece = CutPiece { region, mirrored: false, label: String::new(), marks: vec![] };
     let plan = cut_paths(&sheet_of(vec![piece], Reading::Right), 0.02).expect("a plan");
     let path = contours(&plan)[0];
     assert!(path.len() < 200);
@@ -149,7 +150,12 @@ fn weeding_cuts_stay_clear_of_the_pieces() {
         .map(|at| {
             let placed =
                 piece(&art, 40.0, (40.0 + 75.0 * f64::from(at / 2), 45.0 + 80.0 * f64::from(at % 2)), 20.0, false);
-            CutPiece { region: placed.pose.region(&art.region(placed.size)), mirrored: false, label: String::new() }
+            CutPiece {
+                region: placed.pose.region(&art.region(placed.size)),
+                mirrored: false,
+                label: String::new(),
+                marks: vec![],
+            }
         })
         .collect();
     let mut sheet = sheet_of(pieces, Reading::Right);
@@ -203,7 +209,12 @@ fn many_contours_are_ordered_soon() {
     for at in 0..2_500 {
         let (x, y) = (f64::from(at % 50) * 11.0 + f64::from(at * 7 % 5), f64::from(at / 50) * 3.4);
         let outer = Outline::new(square(x, y, 2.5), vec![square(x + 0.5, y + 0.5, 1.0)]).expect("a frame");
-        pieces.push(CutPiece { region: Region { outlines: vec![outer] }, mirrored: false, label: String::new() });
+        pieces.push(CutPiece {
+            region: Region { outlines: vec![outer] },
+            mirrored: false,
+            label: String::new(),
+            marks: vec![],
+        });
     }
     let mut sheet = sheet_of(pieces, Reading::Right);
     sheet.length_mm = 600.0;

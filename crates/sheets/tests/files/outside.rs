@@ -34,18 +34,18 @@ fn files_for_readers_that_are_not_ours() {
     let mut sheet = PrintSheet::plain(200.0, 220.0, 8.0, pieces);
     (sheet.labels, sheet.check_bar, sheet.register_marks) = (true, true, true);
     write("sheet.png", &png(&sheet));
-    write("sheet.pdf", &pdf(&sheet).expect("a PDF").value.bytes);
+    write("sheet.pdf", &pdf(&sheet, f64::INFINITY).expect("a PDF").value.bytes);
 
     sheet.white = Some(White { choke_mm: 0.2, soft: Screen::Threshold });
     sheet.cut_outline_mm = Some(1.0);
     (sheet.spot_names.white, sheet.spot_names.cut) = ("Film white".into(), "Knife line".into());
-    write("layers.pdf", &pdf(&sheet).expect("a PDF").value.bytes);
-    write("white.pdf", &white_pdf(&sheet).expect("a PDF").value.bytes);
+    write("layers.pdf", &pdf(&sheet, f64::INFINITY).expect("a PDF").value.bytes);
+    write("white.pdf", &white_pdf(&sheet, f64::INFINITY).expect("a PDF").value.bytes);
     let mut white = Vec::new();
     write_white_png(&sheet, &mut white, &mut Quiet).expect("a PNG");
     write("white.png", &white);
     sheet.white = Some(White { choke_mm: 0.2, soft: Screen::Halftone { lines_per_inch: 25.0, angle_deg: 22.5 } });
-    write("screened.pdf", &pdf(&sheet).expect("a PDF").value.bytes);
+    write("screened.pdf", &pdf(&sheet, f64::INFINITY).expect("a PDF").value.bytes);
 
     let mirrored = vec![piece(&drawn, 60.0, (60.0, 50.0), 90.0, true)];
     let mut reversed = PrintSheet::plain(120.0, 130.0, 8.0, mirrored);
@@ -57,7 +57,7 @@ fn files_for_readers_that_are_not_ours() {
 
     let long = (0..40).map(|at| piece(&drawn, 60.0, (60.0 + 150.0 * f64::from(at), 60.0), 0.0, false)).collect();
     let long = PrintSheet::plain(120.0, 6_200.0, 8.0, long);
-    let document = pdf(&long).expect("a PDF");
+    let document = pdf(&long, f64::INFINITY).expect("a PDF");
     assert_eq!((document.value.pages, document.findings.len()), (2, 1));
     write("long.pdf", &document.value.bytes);
 
@@ -89,7 +89,12 @@ fn cut_sheet(art: &art::CleanArt) -> CutSheet {
     let pieces = [(50.0, 10.0), (130.0, 100.0)]
         .map(|(at, turn)| {
             let placed = piece(art, 50.0, (at, 60.0), turn, true);
-            CutPiece { region: placed.pose.region(&art.region(placed.size)), mirrored: true, label: "kite".into() }
+            CutPiece {
+                region: placed.pose.region(&art.region(placed.size)),
+                mirrored: true,
+                label: "kite".into(),
+                marks: vec![],
+            }
         })
         .to_vec();
     CutSheet {
@@ -97,6 +102,7 @@ fn cut_sheet(art: &art::CleanArt) -> CutSheet {
         length_mm: 210.0,
         margin_mm: 10.0,
         pieces,
+        name: "Kites".into(),
         reading: Reading::Reversed,
         weed: Some(sheets::Weed { frame_mm: 5.0, split_every_mm: Some(80.0) }),
         knife: None,

@@ -162,8 +162,8 @@ fn the_same_bytes_on_one_thread_and_many() {
         rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("threads").install(|| png(&sheet))
     };
     assert!(on(1) == on(3));
-    let first = sheets::pdf(&sheet).expect("a PDF").value;
-    assert!(first == sheets::pdf(&sheet).expect("a PDF").value);
+    let first = sheets::pdf(&sheet, f64::INFINITY).expect("a PDF").value;
+    assert!(first == sheets::pdf(&sheet, f64::INFINITY).expect("a PDF").value);
 }
 
 /// The white of a full square of 20 mm held back 0.254 mm (3 px) covers 19.49² mm².
@@ -221,7 +221,7 @@ fn the_cloth_shows_where_the_art_has_its_colour() {
     let mut sheet = PrintSheet::plain(40.0, 40.0, 5.0, vec![piece(&art, 20.0, (15.0, 15.0), 90.0, false)]);
     let half = |sheet: &PrintSheet<'_>| read_back(sheet).pixels().filter(|p| p.0[3] == 255).count();
     let all = half(&sheet);
-    sheet.let_cloth_show = Some(LetClothShow { cloth: [22, 22, 58], within: 2.0 });
+    sheet.pieces[0].let_cloth_show = Some(LetClothShow { cloth: [22, 22, 58], within: 2.0 });
     let shown = half(&sheet);
     assert!((shown as f64 / all as f64 - 0.5).abs() < 0.02, "{shown} of {all}");
 }

@@ -8,6 +8,7 @@
 mod cloths;
 mod currency;
 mod fault;
+mod files;
 mod garments;
 mod presses;
 mod reader;
@@ -341,6 +342,7 @@ fn assemble(forms: &Forms<'_>, names: &Names, faults: &mut Vec<FormFault>) -> Op
         taxes: house.taxes,
         spoilage: house.spoilage,
         times: house.times,
+        cutter: house.cutter,
         invented: house.invented,
         people: house.people,
         cloths: cloths?,

@@ -2,10 +2,11 @@
 
 use super::cloths::typed;
 use super::currency;
+use super::files::{CutForm, read_cut, write_cut};
 use super::garments::is_false;
 use super::reader::Reader;
 use super::texts::{At, Text, Word, Written, write_money};
-use crate::{LadderStep, Marked, Person, Pricing, Rates, Shop, Spoilage, Tax, WorkDay, WorkTimes, defaults};
+use crate::{CutWish, LadderStep, Marked, Person, Pricing, Rates, Shop, Spoilage, Tax, WorkDay, WorkTimes, defaults};
 use jiff::civil::{Date, Time, Weekday};
 use report::Origin;
 use schemars::JsonSchema;
@@ -50,6 +51,9 @@ pub(super) struct ShopToml {
     /// How long work takes.
     #[serde(skip_serializing_if = "Option::is_none")]
     times: Option<TimesForm>,
+    /// What the shop's cutter needs of cut files.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cutter: Option<CutForm>,
     /// Taxes, as the shop enters them.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     tax: Vec<TaxForm>,
@@ -202,6 +206,7 @@ pub(super) struct House {
     pub taxes: Vec<Tax>,
     pub spoilage: Spoilage,
     pub times: WorkTimes,
+    pub cutter: CutWish,
     pub people: Vec<Person>,
 }
 
@@ -245,6 +250,7 @@ pub(super) fn read(file: &ShopToml, reader: &mut Reader<'_>) -> House {
         taxes: file.tax.iter().map(|form| tax(form, reader)).collect(),
         spoilage: spoilage(file.spoilage.as_ref().unwrap_or(&SpoilageForm::default()), reader),
         times: file.times.as_ref().unwrap_or(&TimesForm::default()).read(reader),
+        cutter: read_cut(file.cutter.as_ref(), reader),
         people: people(&file.person, reader),
     }
 }
@@ -269,6 +275,7 @@ pub(super) fn write(shop: &Shop) -> ShopToml {
         pricing: pricing_form(&shop.pricing, shop.currency),
         spoilage: Some(spoilage_form(&shop.spoilage)),
         times: Some(TimesForm::write(&shop.times)),
+        cutter: write_cut(&shop.cutter),
         tax: shop
             .taxes
             .iter()

@@ -1,6 +1,7 @@
 //! stock.toml.
 
 use super::fault::meant;
+use super::files::{CutForm, PrintForm, read_cut, read_print, write_cut, write_print};
 use super::reader::Reader;
 use super::texts::{At, Text, Word, Written, shown, write_money};
 use crate::{Direction, IdenticalBreak, Marked, Reading, Remnant, StockItem, StockShape, Supplier, SupplierId, Trim};
@@ -62,6 +63,12 @@ pub(super) struct SheetForm {
     /// Prices for several sheets of one and the same layout.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     identical: Vec<IdenticalForm>,
+    /// How its print files are to be.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    print: Option<PrintForm>,
+    /// How its cut files are to be.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cut: Option<CutForm>,
 }
 
 /// A roll.
@@ -101,6 +108,12 @@ pub(super) struct RollForm {
     /// Left-over pieces that lie in the shop.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     remnant: Vec<RemnantForm>,
+    /// How its print files are to be.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    print: Option<PrintForm>,
+    /// How its cut files are to be.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cut: Option<CutForm>,
 }
 
 /// A price from so many sheets of one layout.
@@ -198,6 +211,8 @@ fn sheet(form: &SheetForm, used: &impl Fn(&str, Option<&str>) -> Used, reader: &
             .map(|remnant| read_remnant(remnant, &form.id, (width, Some(length)), &used, reader))
             .collect(),
         trim: form.trim.as_ref().map(|trim| read_trim(trim, reader)),
+        print: read_print(form.print.as_ref(), reader),
+        cut: read_cut(form.cut.as_ref(), reader),
     }
 }
 
@@ -232,6 +247,8 @@ fn roll(form: &RollForm, used: &impl Fn(&str, Option<&str>) -> Used, reader: &mu
             .map(|remnant| read_remnant(remnant, &form.id, (width, None), &used, reader))
             .collect(),
         trim: form.trim.as_ref().map(|trim| read_trim(trim, reader)),
+        print: read_print(form.print.as_ref(), reader),
+        cut: read_cut(form.cut.as_ref(), reader),
     }
 }
 
@@ -361,6 +378,7 @@ fn write_item(item: &StockItem, suppliers: &[Supplier], file: &mut StockFile) {
         straight_cut: Written::of(trim.straight_cut),
         per_outline_mm: Written::of(trim.per_outline_mm),
     });
+    let (print, cut) = (write_print(&item.print), write_cut(&item.cut));
     match &item.shape {
         StockShape::Sheet { width, length, price, identical, set_up } => {
             let remnant = item.remnants.iter().map(|remnant| write_remnant(remnant, *width, Some(*length))).collect();
@@ -385,6 +403,8 @@ fn write_item(item: &StockItem, suppliers: &[Supplier], file: &mut StockFile) {
                 trim,
                 remnant,
                 identical,
+                print,
+                cut,
             });
         }
         StockShape::Roll { width, step, price_per_step, minimum, maximum } => {
@@ -406,6 +426,8 @@ fn write_item(item: &StockItem, suppliers: &[Supplier], file: &mut StockFile) {
                 turns,
                 trim,
                 remnant,
+                print,
+                cut,
             });
         }
     }

@@ -1,5 +1,6 @@
 //! suppliers.toml.
 
+use super::files::{PrintForm, read_print, write_print};
 use super::reader::Reader;
 use super::texts::{At, Text, Word, Written, write_money};
 use crate::{FileRule, Freight, Layers, Reading, Supplier};
@@ -48,6 +49,9 @@ pub(super) struct SupplierForm {
     /// How a printer wants files.
     #[serde(skip_serializing_if = "Option::is_none")]
     files: Option<FilesForm>,
+    /// How a printer's files are to be made.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    print: Option<PrintForm>,
 }
 
 /// What carriage costs from a goods value.
@@ -105,6 +109,7 @@ fn supplier(form: &SupplierForm, reader: &mut Reader<'_>) -> Supplier {
             layers: files.layers.0,
             source: files.source.as_ref().map(|text| reader.name(text)),
         }),
+        print: read_print(form.print.as_ref(), reader),
     }
 }
 
@@ -153,5 +158,6 @@ fn form(supplier: &Supplier) -> SupplierForm {
             layers: Word(files.layers),
             source: files.source.clone().map(At::new),
         }),
+        print: write_print(&supplier.print),
     }
 }

@@ -2,8 +2,9 @@
 
 use super::texts::Worded;
 use crate::{
-    Access, Age, Band, ColourFamily, CoverFinish, Direction, Dye, Feature, Fibre, Finish, GarmentClass, Kind, Layers,
-    Lining, Peel, PlatenForm, PressureClass, Reading, Regulated, Structure, Surface, Way,
+    Access, Age, Band, ColourFamily, CoverFinish, CutFormat, Direction, Dye, Feature, Fibre, Finish, GarmentClass,
+    Kind, Layers, Lining, PagesIn, Peel, PlatenForm, PressureClass, PrintFormat, Reading, Regulated, SoftEdges,
+    Structure, Surface, Way, Weeding, WhiteIn,
 };
 use jiff::civil::Weekday;
 use units::UnitSystem;
@@ -95,5 +96,13 @@ words! {
     PlatenForm, "a form of platen", "platen-form": Flat = "flat", Sleeve = "sleeve", Cap = "cap", Sock = "sock";
     Reading, "a way of reading", "reading": Right = "right", Reversed = "reversed";
     Layers, "the layers of a printer's file", "layers": Colour = "colour", ColourAndWhite = "colour-and-white";
+    PrintFormat, "a form of print file", "print-format": Png = "png", Pdf = "pdf";
+    CutFormat, "a form of cut file", "cut-format": Svg = "svg", Dxf = "dxf", Hpgl = "hpgl";
+    WhiteIn, "a place of the white layer", "white-in": SameFile = "same-file", OwnFile = "own-file";
+    PagesIn, "a place of pages", "pages-in": OneFile = "one-file", OwnFiles = "own-files";
+    SoftEdges, "a way with soft edges", "soft-edges":
+        Threshold = "threshold", Halftone = "halftone", Stochastic = "stochastic";
+    Weeding, "a help for weeding", "weeding":
+        None = "none", Frame = "frame", FrameAndSplits = "frame-and-splits";
     Direction, "the turns a film allows", "direction": Any = "any", Half = "half", Fixed = "fixed";
 }

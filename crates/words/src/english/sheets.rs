@@ -35,6 +35,13 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ),
     ("sheets.dots-fine", "The screen's dots are {dot} across; white under {limit} may not hold."),
     ("sheets.contours-dropped", "{count} contours enclose less than {limit} and are not cut."),
+    (
+        "sheets.outline-narrowed",
+        "Printed pieces were to be cut {wanted} outside the ink; so close together and to the edge it is {outline}.",
+    ),
+    ("sheets.file-large", "A print file has {size} million bytes; the printer takes {limit}."),
+    ("sheets.fix-spacing", "Space the pieces wider and widen the margin of this stock, or ask for a narrower outline."),
+    ("sheets.fix-file-size", "Send the PDF alone, or ask for fewer pixels to the inch."),
     ("sheets.fix-size", "Choose another sheet size or a smaller margin."),
     ("sheets.fix-resolution", "Choose 50 to 1200; film printers ask for 300."),
     ("sheets.fix-lay-out", "Lay the sheet out again for this stock."),

@@ -5,7 +5,10 @@ Usage: check_sheets.py FOLDER, with the files that crates/sheets/tests/outside.r
 import json
 import pathlib
 import re
+import shutil
+import subprocess
 import sys
+import tempfile
 
 import ezdxf
 import numpy
@@ -93,6 +96,28 @@ for name, spots in [("sheet.pdf", set()), ("layers.pdf", {"Film white", "Knife l
     off = abs(drawn - on_paper(sheet)).max(axis=2)
     limit = {"sheet.pdf": 0.006, "layers.pdf": 0.02, "screened.pdf": 0.02}[name]
     holds(f"{name} agrees with the PNG", numpy.mean(off > 80) < limit, numpy.mean(off > 80))
+
+# White and cut line leave the colours below them as they are: multiplied, and overprinting.
+document = pikepdf.open(folder / "layers.pdf")
+states = [o for o in document.objects if isinstance(o, pikepdf.Dictionary) and o.get("/BM") == pikepdf.Name("/Multiply")]
+holds("layers multiply and overprint", len(states) == 1 and states[0].get("/OP") is True, states)
+if shutil.which("gs"):
+    # Plates by a page interpreter that separates: white stands in its own under the whole art, and
+    # takes nothing away from the others (a knocked-out layer would leave one of them empty there).
+    with tempfile.TemporaryDirectory() as plates:
+        for name in ["sheet", "layers"]:
+            out = pathlib.Path(plates) / f"{name}.tif"
+            subprocess.run(["gs", "-q", "-dNOPAUSE", "-dBATCH", "-dSAFER", "-sDEVICE=tiffsep", "-r150", "-o", out, folder / f"{name}.pdf"], check=True)
+        plate = lambda name, ink: numpy.asarray(Image.open(pathlib.Path(plates) / f"{name}({ink}).tif").convert("L"), dtype=int)
+        for ink in ["Cyan", "Magenta", "Yellow", "Black"]:
+            off = numpy.mean(abs(plate("sheet", ink) - plate("layers", ink)) > 32)
+            holds(f"{ink} is the same with white and cut line as without", off < 0.001, off)
+        art, white = plate("layers", "Magenta") < 128, plate("layers", "Film white") < 128
+        holds("white stands under the colours", 0.85 < numpy.mean(white & art) / numpy.mean(art) < 1, numpy.mean(white & art), numpy.mean(art))
+        holds("white stands under nothing else", numpy.mean(white & ~art) < 0.001)
+        holds("the cut line has its plate", numpy.mean(plate("layers", "Knife line") < 128) > 0.001)
+else:
+    print("no page interpreter that separates: plates not looked at")
 
 holds("white apart", separations(pikepdf.open(folder / "white.pdf")) == {"Film white"})
 

@@ -97,8 +97,24 @@ fn written(sheet: &PrintSheet<'_>, longest_mm: f64, layers: Layers) -> Result<Ou
             Finding::new(Severity::Note, codes::VECTOR_AS_PIXELS, codes::FIX_NOTHING).with("count", count(as_pixels)),
         );
     }
-    let bytes = document.finish().map_err(|_| SheetError::Document)?;
+    let mut bytes = document.finish().map_err(|_| SheetError::Document)?;
+    overprint(&mut bytes);
     Ok(Outcome { value: PdfFile { bytes, pages: parts.len() }, findings })
+}
+
+/// Has what is multiplied overprint too, for workflows that flatten blending before they separate
+/// (ISO 32000-1, 8.6.7; `op` follows `OP` where it is left out).
+///
+/// The writer knows no overprint. Its graphics state is rewritten in place, as long as it was:
+/// the type it names is optional, so that no place in the file moves.
+fn overprint(bytes: &mut [u8]) {
+    const WRITTEN: &[u8; 31] = b"<</Type/ExtGState/BM/Multiply>>";
+    const WANTED: &[u8; 31] = b"<</BM/Multiply/OP true       >>";
+    let mut at = 0;
+    while let Some(found) = bytes[at..].windows(WRITTEN.len()).position(|part| part == WRITTEN) {
+        bytes[at + found..at + found + WRITTEN.len()].copy_from_slice(WANTED);
+        at += found + WRITTEN.len();
+    }
 }
 
 fn count(n: usize) -> Value {

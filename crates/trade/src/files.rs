@@ -129,8 +129,6 @@ pub struct CutWish {
     pub split_every: Option<Length>,
     /// How far outside the ink a printed piece is cut, 0 to 50 mm.
     pub outline: Option<Length>,
-    /// Squares cut on every colour of a job of several.
-    pub alignment_marks: Option<bool>,
 }
 
 /// How print files are made, nothing left open.
@@ -172,7 +170,6 @@ pub struct CutFiles {
     pub split_every: Length,
     /// `None`: only for film that is printed and cut.
     pub outline: Option<Length>,
-    pub alignment_marks: bool,
 }
 
 impl Shop {
@@ -227,7 +224,6 @@ impl Shop {
             frame: said!(frame).unwrap_or_else(|| mm(6.0)),
             split_every: said!(split_every).unwrap_or_else(|| mm(100.0)),
             outline: said!(outline),
-            alignment_marks: said!(alignment_marks).unwrap_or(true),
         }
     }
 }

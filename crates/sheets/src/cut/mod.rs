@@ -241,7 +241,15 @@ fn check(sheet: &CutSheet, tolerance_mm: f64) -> Result<(), SheetError> {
             min: Point::new(bounds.min.x + m, bounds.min.y + m),
             max: Point::new(bounds.max.x + m, bounds.max.y + m),
         };
-        if !film.grown(0.05).contains(&moved) {
+        let marks = geometry::Bounds::around(piece.marks.iter().flatten());
+        let marks_on_film = marks.is_none_or(|marks| {
+            let moved = geometry::Bounds {
+                min: Point::new(marks.min.x + m, marks.min.y + m),
+                max: Point::new(marks.max.x + m, marks.max.y + m),
+            };
+            film.contains(&moved)
+        });
+        if !marks_on_film || !film.grown(0.05).contains(&moved) {
             return Err(SheetError::PieceOutside { piece: at });
         }
     }

@@ -232,3 +232,49 @@ fn many_contours_are_ordered_soon() {
         }
     }
 }
+
+/// Two colours become two films, each on a sheet of its own in another attitude: taken off and laid
+/// mark on mark, the films meet as the art has it, the lower one reaching 1.2 mm under the upper.
+#[test]
+fn films_of_a_print_meet_by_their_marks() {
+    let svg = br##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 40" width="60mm" height="40mm">
+        <path fill="#c4252b" d="M0 0H40V40H0Z"/><path fill="#1b1b1d" d="M40 0H60V40H40Z"/></svg>"##;
+    let art = crate::common::read("two.svg", svg);
+    let size = crate::common::size(&art, 60.0);
+    let thickness = units::Length::from_mm(0.09).expect("a length");
+    let film = art::LayerFilm { thickness, may_lie_below: true, holds_on_film: true };
+    let layers = art::layers(&art, size, &[film; 2], &art::LayerRules::usual()).expect("films").value;
+    assert_eq!(layers.len(), 2);
+    let poses = [(0.0, 40.0, 30.0), (90.0, 90.0, 100.0)].map(|(turn_deg, x, y)| Pose {
+        mirrored: true,
+        turn_deg,
+        shift: Point::new(x + 40.0, y),
+    });
+    let mut laid: Vec<(Vec<Point>, Region)> = Vec::new();
+    for (nth, pose) in poses.iter().enumerate() {
+        let room = sheets::with_marks(size, &layers[nth].cut);
+        assert!(room.height() > 50.0, "marks stand outside the art");
+        let piece = sheets::layer_piece(size, &layers, nth, *pose, "kite").expect("a piece");
+        assert!(piece.label.contains(&format!("film {} of 2", nth + 1)));
+        let plan = cut_paths(&sheet_of(vec![piece], Reading::Reversed), 0.005).expect("a plan");
+        // Back from the sheet to the art box: shift, turn and mirror undone, last first.
+        let back = |p: &Point| {
+            let (x, y) = (p.x - 10.0 - pose.shift.x, p.y - 10.0 - pose.shift.y);
+            let (sin, cos) = pose.turn_deg.to_radians().sin_cos();
+            Point::new(-(x * cos + y * sin), y * cos - x * sin)
+        };
+        let of = |kind: fn(&CutKind) -> bool| -> Vec<Vec<Point>> {
+            plan.paths.iter().filter(|p| kind(&p.kind)).map(|p| p.points.iter().map(back).collect()).collect()
+        };
+        let marks = of(|kind| *kind == CutKind::Mark);
+        assert_eq!(marks.len(), 3);
+        let outlines = of(|kind| matches!(kind, CutKind::Contour { .. })).iter().map(|p| outline(p)).collect();
+        laid.push((marks.concat(), Region { outlines }));
+    }
+    for (a, b) in laid[0].0.iter().zip(&laid[1].0) {
+        assert!(a.distance(*b) < 1e-6, "mark on mark: {a:?} {b:?}");
+    }
+    let shared = geometry::intersect(&laid[0].1, &laid[1].1).area();
+    assert!((shared / (1.2 * 40.0) - 1.0).abs() < 0.05, "the overlap: {shared} mm²");
+    assert!((geometry::union(&[laid[0].1.clone(), laid[1].1.clone()]).area() - 2400.0).abs() < 5.0);
+}

@@ -98,9 +98,6 @@ pub(super) struct CutForm {
     /// How far outside the ink a printed piece is cut.
     #[serde(skip_serializing_if = "Option::is_none")]
     outline: Option<Written<Length>>,
-    /// Squares cut on every colour of a job of several.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    alignment_marks: Option<bool>,
 }
 
 pub(super) fn read_print(form: Option<&PrintForm>, reader: &mut Reader<'_>) -> PrintWish {
@@ -139,7 +136,6 @@ pub(super) fn read_cut(form: Option<&CutForm>, reader: &mut Reader<'_>) -> CutWi
         frame: length(form.frame.as_ref(), 0.0, 50.0, reader),
         split_every: length(form.split_every.as_ref(), 10.0, 10_000.0, reader),
         outline: length(form.outline.as_ref(), 0.0, 50.0, reader),
-        alignment_marks: form.alignment_marks,
     }
 }
 
@@ -179,7 +175,6 @@ pub(super) fn write_cut(wish: &CutWish) -> Option<CutForm> {
         frame: wish.frame.map(Written::of),
         split_every: wish.split_every.map(Written::of),
         outline: wish.outline.map(Written::of),
-        alignment_marks: wish.alignment_marks,
     })
 }
 

@@ -97,10 +97,10 @@ for name, spots in [("sheet.pdf", set()), ("layers.pdf", {"Film white", "Knife l
     limit = {"sheet.pdf": 0.006, "layers.pdf": 0.02, "screened.pdf": 0.02}[name]
     holds(f"{name} agrees with the PNG", numpy.mean(off > 80) < limit, numpy.mean(off > 80))
 
-# White and cut line leave the colours below them as they are: multiplied, and overprinting.
+# White and cut line leave the colours below them as they are: multiplied with them.
 document = pikepdf.open(folder / "layers.pdf")
 states = [o for o in document.objects if isinstance(o, pikepdf.Dictionary) and o.get("/BM") == pikepdf.Name("/Multiply")]
-holds("layers multiply and overprint", len(states) == 1 and states[0].get("/OP") is True, states)
+holds("layers multiply", len(states) == 1 and "/OP" not in states[0], states)
 if shutil.which("gs"):
     # Plates by a page interpreter that separates: white stands in its own under the whole art, and
     # takes nothing away from the others (a knocked-out layer would leave one of them empty there).

@@ -46,7 +46,8 @@ pub struct PdfFile {
 /// not say is multiplied by one, so colours stay as they are in every plate, and the white
 /// plate keeps white under all of them (ISO 32000-1, 11.7.4.2 and 11.3.5.2: spot colours with
 /// separable, white-preserving blend modes). White drawn first and painted over would be
-/// knocked out, because colours in RGB erase every spot ink below them.
+/// knocked out, because colours in RGB erase every spot ink below them. Overprint is not asked for
+/// besides: an interpreter that knows both then multiplies the colours with themselves.
 ///
 /// # Errors
 /// What a PNG would be refused for, and a piece longer than a page.
@@ -97,24 +98,8 @@ fn written(sheet: &PrintSheet<'_>, longest_mm: f64, layers: Layers) -> Result<Ou
             Finding::new(Severity::Note, codes::VECTOR_AS_PIXELS, codes::FIX_NOTHING).with("count", count(as_pixels)),
         );
     }
-    let mut bytes = document.finish().map_err(|_| SheetError::Document)?;
-    overprint(&mut bytes);
+    let bytes = document.finish().map_err(|_| SheetError::Document)?;
     Ok(Outcome { value: PdfFile { bytes, pages: parts.len() }, findings })
-}
-
-/// Has what is multiplied overprint too, for workflows that flatten blending before they separate
-/// (ISO 32000-1, 8.6.7; `op` follows `OP` where it is left out).
-///
-/// The writer knows no overprint. Its graphics state is rewritten in place, as long as it was:
-/// the type it names is optional, so that no place in the file moves.
-fn overprint(bytes: &mut [u8]) {
-    const WRITTEN: &[u8; 31] = b"<</Type/ExtGState/BM/Multiply>>";
-    const WANTED: &[u8; 31] = b"<</BM/Multiply/OP true       >>";
-    let mut at = 0;
-    while let Some(found) = bytes[at..].windows(WRITTEN.len()).position(|part| part == WRITTEN) {
-        bytes[at + found..at + found + WRITTEN.len()].copy_from_slice(WANTED);
-        at += found + WRITTEN.len();
-    }
 }
 
 fn count(n: usize) -> Value {

@@ -50,6 +50,10 @@ const CASES: &[(&str, &str, &str, &str, &str)] = &[
         "there is no stock “plain-rol-500”",
         "Write “plain-roll-500”",
     ),
+    ("stock.toml", "weeding = \"frame\"", "weeding = \"frames\"", "“frames” is not a word", "Write “frame”"),
+    ("stock.toml", "overlap = \"0.5 mm\"", "overlap = \"50 mm\"", "“50 mm” is out of range", "Write 0 to 5 mm"),
+    ("stock.toml", "largest-mb = 200", "largest-mb = -1", "-1 is out of range", "Write 0.01 to 100000 millions of bytes"),
+    ("stock.toml", "check-bar = true", "chek-bar = true", "“chek-bar” is not a key", "Write “check-bar”"),
     ("transfers.toml", "[\"plain-roll-500\"]", "[]", "there is no sheet or roll", "Name at least one"),
     (
         "stock.toml",

@@ -69,10 +69,15 @@ fn quoted(text: &str) -> String {
 
 fn straight_cuts(map: &SheetMap) -> HandCuts {
     let film = Bounds { min: Point::default(), max: Point::new(map.length_mm, map.width_mm) };
-    // A label goes with its piece.
-    let boxes: Vec<Bounds> =
-        map.entries.iter().map(|e| e.label_bounds.map_or(e.bounds, |label| e.bounds.joined(&label))).collect();
-    hand_cuts(film, &boxes, LEAST_LANE_MM)
+    let pieces: Vec<Vec<Point>> = map.entries.iter().map(ground).collect();
+    hand_cuts(film, &pieces, LEAST_LANE_MM)
+}
+
+/// What a piece takes of the sheet: a label goes with its piece.
+fn ground(entry: &MapEntry) -> Vec<Point> {
+    let corners = |b: Bounds| [b.min, Point::new(b.max.x, b.min.y), b.max, Point::new(b.min.x, b.max.y)];
+    let label = entry.label_bounds.map(corners).into_iter().flatten();
+    entry.region.outlines.iter().flat_map(geometry::Outline::outer).copied().chain(label).collect()
 }
 
 fn cut_list(cuts: &HandCuts) -> String {

@@ -124,13 +124,13 @@ fn write_pngs(
     let mut largest = 0;
     folder.stream(&format!("sheets/{name}.png"), |out| {
         let mut out = Counted { out, bytes: 0 };
-        sheets::write_png(sheet, &mut out, watch)?;
+        sheets::write_png(sheet, &mut out, watch).map_err(plain)?;
         largest = out.bytes;
-        Ok::<(), SheetError>(())
+        Ok::<(), String>(())
     })?;
     if sheet.white.is_some() {
         folder.stream(&format!("sheets/{name}-white.png"), |out| {
-            sheets::write_white_png(sheet, out, watch).map(|_| ())
+            sheets::write_white_png(sheet, out, watch).map(|_| ()).map_err(plain)
         })?;
     }
     Ok(largest)
@@ -164,6 +164,14 @@ fn write_pdfs(
         }
     }
     Ok(largest)
+}
+
+/// What the system says, without what the folder says already.
+fn plain(error: SheetError) -> String {
+    match error {
+        SheetError::Write(fault) => fault.to_string(),
+        other => other.to_string(),
+    }
 }
 
 fn softened(error: &SheetError) -> Finding {

@@ -143,18 +143,18 @@ impl<'a> Sheet<'a> {
     fn orders_on_it(&self) -> impl Iterator<Item = &'a Order> {
         let pieces = &self.pool.layout.sheets[self.at].pieces;
         let (designs, orders) = (&self.pool.designs, self.orders);
-        pieces.iter().filter_map(|piece| orders.get(designs.get(piece.design)?.order))
+        let uses = pieces.iter().filter_map(|piece| designs.get(piece.design)).flat_map(plan::PoolDesign::uses);
+        uses.filter_map(|one| orders.get(one.order))
     }
 
     fn placed(&self, at: usize, piece: &nest::Piece, files: &PrintFiles) -> Option<PlacedArt<'a>> {
-        let design = self.pool.designs.get(piece.design)?;
+        let design = self.whose(piece)?;
         let order = self.orders.get(design.order)?;
         let wish = order.lines.get(design.line)?.prints.get(design.print)?;
         let line = self.plan.orders.get(design.order)?.lines.get(design.line)?;
         let print = line.prints.get(design.print)?;
         let read = self.arts.get(&wish.art, wish.remove_background)?.as_ref().ok()?;
-        let wanted = self.pool.instance.designs.get(piece.design)?.quantity;
-        let short_label = self.short_label(piece, wanted);
+        let short_label = self.short_label(piece);
         let stem = wish.art.rsplit('/').next().and_then(|file| file.split('.').next()).unwrap_or_default();
         Some(PlacedArt {
             art: &read.value,
@@ -170,22 +170,51 @@ impl<'a> Sheet<'a> {
                 .rgb
                 .filter(|_| wish.let_cloth_show)
                 .map(|cloth| LetClothShow { cloth, within: files.cloth_difference }),
-            spare: piece.copy >= wanted.saturating_sub(print.spares) || piece.spare,
+            spare: design.nth >= design.copies.saturating_sub(print.spares) || piece.spare,
             id: at,
         })
     }
 
     /// Order, line and print by number, and which copy.
-    fn short_label(&self, piece: &nest::Piece, wanted: u32) -> String {
-        let Some(design) = self.pool.designs.get(piece.design) else { return String::new() };
-        let number = format!("{}.{}.{}", design.order + 1, design.line + 1, design.print + 1);
-        // On a file that is made several times a piece stands for several copies.
+    fn short_label(&self, piece: &nest::Piece) -> String {
+        let Some(of) = self.whose(piece) else { return String::new() };
+        let number = format!("{}.{}.{}", of.order + 1, of.line + 1, of.print + 1);
+        // On a file that is made several times a piece stands for several copies, perhaps of several lines.
         if self.times == 1 {
-            format!("{number} {}/{wanted}", piece.copy.saturating_add(1))
-        } else {
-            format!("{number} of {wanted}")
+            return format!("{number} {}/{}", of.nth.saturating_add(1), of.copies);
         }
+        let design = self.pool.designs.get(piece.design);
+        let all = design.map_or(0, |design| design.uses().map(|one| one.copies).fold(0, u32::saturating_add));
+        let more = if design.is_some_and(|design| !design.also.is_empty()) { "+" } else { "" };
+        format!("{number}{more} of {all}")
     }
+
+    /// The print that a piece is for, and which of its copies it is.
+    fn whose(&self, piece: &nest::Piece) -> Option<Whose> {
+        let design = self.pool.designs.get(piece.design)?;
+        let mut before = 0_u32;
+        for one in design.uses() {
+            if piece.copy < before.saturating_add(one.copies) {
+                let nth = piece.copy - before;
+                return Some(Whose { order: one.order, line: one.line, print: one.print, nth, copies: one.copies });
+            }
+            before = before.saturating_add(one.copies);
+        }
+        // A copy beyond those asked for fills room that is paid for.
+        let nth = piece.copy.saturating_sub(before).saturating_add(design.copies);
+        Some(Whose { order: design.order, line: design.line, print: design.print, nth, copies: design.copies })
+    }
+}
+
+/// Whose copy a piece is.
+struct Whose {
+    order: usize,
+    line: usize,
+    print: usize,
+    /// Which of the print's copies, from 0.
+    nth: u32,
+    /// Of how many, spares included.
+    copies: u32,
 }
 
 /// How far outside the ink printed film is cut, mm (1 to 2 is common practice, no source).

@@ -298,7 +298,12 @@ fn look_alike(one: &Wanted<'_>, other: &Wanted<'_>) -> bool {
         size: one.print.wish.size,
         ..want.print.wish.clone()
     };
-    one.print.art.hash() == other.print.art.hash() && one.print.size == other.print.size && look(one) == look(other)
+    // Where the cloth shows, the garment's colour is part of the look.
+    let whose = |want: &Wanted<'_>| want.print.wish.let_cloth_show.then_some((want.subject.order, want.subject.line));
+    whose(one) == whose(other)
+        && one.print.art.hash() == other.print.art.hash()
+        && one.print.size == other.print.size
+        && look(one) == look(other)
 }
 
 fn design(wants: &[&Wanted<'_>], reversed: bool, only_priced: bool) -> Design {

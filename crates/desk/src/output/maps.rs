@@ -35,18 +35,18 @@ impl Sheet<'_> {
         for entry in &map.entries {
             let b = entry.bounds;
             let said = sheet.pieces.get(entry.piece);
-            let design = said.and_then(|piece| self.pool.designs.get(pieces.get(piece.id)?.design));
-            let order = design.and_then(|design| self.orders.get(design.order));
-            let wish = design.and_then(|design| order?.lines.get(design.line)?.prints.get(design.print));
-            let at = |of: fn(&plan::PoolDesign) -> usize| design.map_or(0, |design| of(design) + 1);
+            let design = said.and_then(|piece| self.whose(pieces.get(piece.id)?));
+            let order = design.as_ref().and_then(|of| self.orders.get(of.order));
+            let wish = design.as_ref().and_then(|of| order?.lines.get(of.line)?.prints.get(of.print));
+            let (line, print) = design.as_ref().map_or((0, 0), |of| (of.line + 1, of.print + 1));
             let _ = write!(
                 text,
                 "{},{},{},{},{},{},{},{},{:.1},{:.1},{:.1},{:.1}\r\n",
                 entry.number,
                 quoted(order.map_or("", |order| &order.customer)),
                 quoted(order.map_or("", |order| &order.name)),
-                at(|d| d.line),
-                at(|d| d.print),
+                line,
+                print,
                 quoted(wish.map_or("", |wish| &wish.art)),
                 quoted(&entry.label),
                 if entry.spare { "yes" } else { "no" },

@@ -39,7 +39,7 @@ pub use colour_regions::{ColourRegion, colour_regions};
 pub use film::{FilmColour, FilmFamily, FilmMatch, MatchBand, Offer, film_finding, match_family, match_film};
 pub use hash::ContentHash;
 pub use layers::{FilmLayer, LayerFilm, LayerRules, layers};
-pub use measure::{KindLimits, Measures, Spot, WidthHere, measure};
+pub use measure::{KindLimits, Measures, Spot, Survey, WidthHere, WidthRange, measure};
 pub use picture::{Picture, Rgba8Image};
 pub use read::{Caps, ReadOptions, SourceKind, kind_of, read};
 pub use repair::{Repair, repaired};

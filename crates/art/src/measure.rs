@@ -62,6 +62,8 @@ pub struct Measures {
     pub thinnest_line: Option<Length>,
     /// Narrowest gap anywhere.
     pub narrowest_gap: Option<Length>,
+    /// The least height of a capital of live text.
+    pub smallest_type: Option<Length>,
     /// Smallest part, as the diameter of a disc of the same area.
     pub smallest_island: Option<Length>,
     /// Lines under the limit, thinnest first.
@@ -169,6 +171,7 @@ impl Survey {
             soft_edge_share: art.softness().share,
             thinnest_line: self.lines.as_ref().and_then(|lines| lines.thinnest),
             narrowest_gap: self.lines.as_ref().and_then(|lines| lines.narrowest),
+            smallest_type: art.smallest_type(self.size),
             smallest_island: self.parts.first().map(|part| part.width),
             thin_lines: found.thin,
             narrow_gaps: found.narrow,
@@ -294,6 +297,7 @@ fn findings(art: &CleanArt, size: PrintSize, limits: &KindLimits, measures: &Mea
     found.extend(soft_edges(art, measures));
     found.extend(thin(size, limits.line, &measures.thin_lines, ON_LINES));
     found.extend(thin(size, limits.gap, &measures.narrow_gaps, ON_GAPS));
+    found.extend(lettering(size, limits, measures));
     found.extend(points(limits, measures));
     found.extend(islands(limits, measures));
     found.extend(weeding_time(limits, measures));
@@ -357,6 +361,28 @@ fn thin(size: PrintSize, limit: Length, spots: &[Spot], speaking: Speaking) -> O
             .with("scale-width", Value::Length(larger))
             .at(worst.bounds)
             .repaired_by(speaking.repair),
+    )
+}
+
+/// Least height of capitals, mm: printed, cut from film, cut from foam (known by its wide gaps).
+/// Common practice, no source.
+const TYPE_PRINTED: f64 = 3.0;
+const TYPE_CUT: f64 = 6.0;
+const TYPE_FOAM: f64 = 12.0;
+
+fn lettering(size: PrintSize, limits: &KindLimits, measures: &Measures) -> Option<Finding> {
+    let least = match limits {
+        KindLimits { cut: false, .. } => TYPE_PRINTED,
+        KindLimits { gap, .. } if gap.mm() >= 2.5 => TYPE_FOAM,
+        _ => TYPE_CUT,
+    };
+    let height = measures.smallest_type.filter(|height| height.mm() < least * GRACE)?;
+    let larger = Length::from_mm((size.width().mm() * least / height.mm().max(0.01)).ceil()).unwrap_or_default();
+    Some(
+        warning(codes::TYPE_SMALL, codes::FIX_LARGER_TYPE)
+            .with("height", Value::Length(height))
+            .with("limit", Value::Length(Length::from_mm(least).unwrap_or_default()))
+            .with("scale-width", Value::Length(larger)),
     )
 }
 

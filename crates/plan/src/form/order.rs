@@ -1,6 +1,7 @@
 //! The order file.
 
 use super::problems::{Faults, nearest};
+use super::stated;
 use crate::{Decision, Line, Order, Print, SizeCount, Way};
 use art::SizeWish;
 use jiff::civil::{Date, DateTime, Time};
@@ -117,6 +118,10 @@ struct PrintFile {
     /// Film colours stated by the customer.
     #[serde(default)]
     colours: Vec<String>,
+    /// What colours of the file truly are: { "#1450a0" = "#0f4c9a" }, or "lab 32.5 10 -44" (CIELAB under D65).
+    #[serde(default)]
+    #[schemars(with = "BTreeMap<String, String>")]
+    stated_colours: BTreeMap<String, Spanned<String>>,
 }
 
 /// Moved from the usual place, as one looks at the garment.
@@ -308,6 +313,7 @@ fn read_print(print: Spanned<PrintFile>, faults: &mut Faults<'_>) -> Print {
         transfer: print.transfer.as_deref().map(clean),
         remove_background: print.remove_background,
         colours: print.colours.iter().map(|colour| clean(colour)).collect(),
+        stated: stated::read(&print.stated_colours, faults),
     }
 }
 

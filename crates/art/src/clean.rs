@@ -11,7 +11,7 @@ use crate::read::{Door, SourceKind};
 use crate::resample::resampled;
 use crate::svg::effort;
 use crate::vector::VectorPicture;
-use crate::{codes, thin};
+use crate::{codes, emblem, thin};
 use geometry::{Point, Region};
 use report::{Finding, Outcome, Severity, Value};
 use std::sync::Arc;
@@ -74,70 +74,91 @@ pub struct Softness {
 /// that is seen; where more than 1 % was left off a finding says so.
 #[derive(Debug, Clone)]
 pub struct CleanArt {
-    hash: ContentHash,
-    kind: SourceKind,
-    picture: Picture,
-    natural: Option<(Length, Length)>,
+    parts: CleanParts,
+}
+
+/// What clean art is made of.
+#[derive(Debug, Clone)]
+pub(crate) struct CleanParts {
+    pub hash: ContentHash,
+    pub kind: SourceKind,
+    pub picture: Picture,
+    pub natural: Option<(Length, Length)>,
     /// In picture units: pixels or drawing units, y up, origin lower left of the art box.
-    outline: Arc<Region>,
-    units: (f64, f64),
-    outline_tolerance: f64,
-    colours: Vec<SpotColour>,
-    nature: ColourNature,
-    background: Option<BackgroundBox>,
-    softness: Softness,
-    painted_cap: u64,
+    pub outline: Arc<Region>,
+    pub units: (f64, f64),
+    pub outline_tolerance: f64,
+    pub colours: Vec<SpotColour>,
+    pub nature: ColourNature,
+    pub background: Option<BackgroundBox>,
+    pub softness: Softness,
+    /// The least height of a capital of live text, units.
+    pub smallest_type: Option<f64>,
+    /// Share of the ink that the colours account for.
+    pub explained: f64,
+    pub painted_cap: u64,
 }
 
 impl CleanArt {
     /// The name of the file's content.
     pub fn hash(&self) -> ContentHash {
-        self.hash
+        self.parts.hash
     }
 
     /// The form of the file it came from.
     pub fn kind(&self) -> SourceKind {
-        self.kind
+        self.parts.kind
     }
 
     /// What is drawn in the art box.
     pub fn picture(&self) -> &Picture {
-        &self.picture
+        &self.parts.picture
     }
 
     /// The size the file itself gives, of the art box.
     pub fn natural_size(&self) -> Option<(Length, Length)> {
-        self.natural
+        self.parts.natural
     }
 
     /// Width over height of the art box.
     pub fn aspect(&self) -> f64 {
-        self.units.0 / self.units.1
+        self.parts.units.0 / self.parts.units.1
     }
 
     /// The colours found, the largest share first.
     pub fn colours(&self) -> &[SpotColour] {
-        &self.colours
+        &self.parts.colours
     }
 
     /// Whether flat colours, fades or a photograph.
     pub fn colour_nature(&self) -> ColourNature {
-        self.nature
+        self.parts.nature
+    }
+
+    /// Share of the ink that its colours account for, 0 to 1; the rest is blends and noise.
+    pub fn colours_explained(&self) -> f64 {
+        self.parts.explained
+    }
+
+    /// The least height of a capital of live text at a size; `None` where there is none, or text
+    /// has become outlines.
+    pub fn smallest_type(&self, size: PrintSize) -> Option<Length> {
+        self.parts.smallest_type.and_then(|height| Length::from_mm(height * size.width.mm() / self.parts.units.0))
     }
 
     /// The uniform box it stands on, if any.
     pub fn background(&self) -> Option<BackgroundBox> {
-        self.background
+        self.parts.background
     }
 
     /// How much of the ink is half-transparent.
     pub fn softness(&self) -> Softness {
-        self.softness
+        self.parts.softness
     }
 
     /// Width in pixels, for art made of pixels.
     pub fn pixels_wide(&self) -> Option<u32> {
-        match &self.picture {
+        match &self.parts.picture {
             Picture::Raster(image) => Some(image.width()),
             Picture::Vector(_) => None,
         }
@@ -145,7 +166,7 @@ impl CleanArt {
 
     /// How far the outline may lie from the true edge at a size, mm, before simplifying.
     pub fn outline_tolerance_mm(&self, size: PrintSize) -> f64 {
-        self.outline_tolerance * size.width.mm() / self.units.0
+        self.parts.outline_tolerance * size.width.mm() / self.parts.units.0
     }
 
     /// The size that a wish leads to.
@@ -159,6 +180,7 @@ impl CleanArt {
             SizeWish::Width(width) => (width, width / aspect),
             SizeWish::Height(height) => (height * aspect, height),
             SizeWish::AsFile => self
+                .parts
                 .natural
                 .ok_or_else(|| Finding::new(Severity::StopsLine, codes::SIZE_UNKNOWN, codes::FIX_GIVE_SIZE))?,
         };
@@ -179,8 +201,8 @@ impl CleanArt {
     /// more than 30,000 points stays at the first); with [`Self::outline_tolerance_mm`] that stays
     /// within 0.1 mm of the true edge, except where a picture's own pixels are larger.
     pub fn region(&self, size: PrintSize) -> Region {
-        let (sx, sy) = (size.width.mm() / self.units.0, size.height.mm() / self.units.1);
-        let exact = self.outline.map(|p| Point::new(p.x * sx, p.y * sy));
+        let (sx, sy) = (size.width.mm() / self.parts.units.0, size.height.mm() / self.parts.units.1);
+        let exact = self.parts.outline.map(|p| Point::new(p.x * sx, p.y * sy));
         let thinned = thin::thinned(&exact, THIN_MM);
         let points: usize = thinned.outlines.iter().flat_map(geometry::Outline::rings).map(<[_]>::len).sum();
         if points > MOST_TO_SIMPLIFY { thinned } else { geometry::simplify_outward(&thinned, SIMPLIFY_MM) }
@@ -188,8 +210,8 @@ impl CleanArt {
 
     /// The outline as found, in mm, no point left out.
     pub fn exact_region(&self, size: PrintSize) -> Region {
-        let (sx, sy) = (size.width.mm() / self.units.0, size.height.mm() / self.units.1);
-        self.outline.map(|p| Point::new(p.x * sx, p.y * sy))
+        let (sx, sy) = (size.width.mm() / self.parts.units.0, size.height.mm() / self.parts.units.1);
+        self.parts.outline.map(|p| Point::new(p.x * sx, p.y * sy))
     }
 
     /// The whole art box on so many pixels, straight sRGB with alpha.
@@ -199,16 +221,16 @@ impl CleanArt {
     pub fn render(&self, width_px: u32, height_px: u32) -> Result<Rgba8Image, Finding> {
         let heavy = || {
             Finding::new(Severity::StopsLine, codes::DRAWING_HEAVY, codes::FIX_SIMPLIFY)
-                .named("file", self.hash.hex().chars().take(12).collect::<String>())
+                .named("file", self.parts.hash.hex().chars().take(12).collect::<String>())
                 .named("what", "pixels")
         };
-        match &self.picture {
+        match &self.parts.picture {
             Picture::Raster(image) => resampled(image, width_px, height_px).ok_or_else(heavy),
             Picture::Vector(drawing) => {
                 let view = drawing.view();
                 let scale = (f64::from(width_px) / view.width).max(f64::from(height_px) / view.height);
                 let effort = effort::of(drawing.tree(), scale);
-                if effort.painted > self.painted_cap as f64 * 8.0 {
+                if effort.painted > self.parts.painted_cap as f64 * 8.0 {
                     return Err(heavy());
                 }
                 drawing.drawn(width_px, height_px).ok_or_else(heavy)
@@ -218,7 +240,7 @@ impl CleanArt {
 
     /// The drawing as plain SVG whose `viewBox` is the art box; `None` for pixels.
     pub fn svg(&self) -> Option<&str> {
-        match &self.picture {
+        match &self.parts.picture {
             Picture::Vector(drawing) => Some(drawing.svg()),
             Picture::Raster(_) => None,
         }
@@ -230,15 +252,25 @@ impl CleanArt {
             Picture::Raster(image) => softness(&picture, image),
             Picture::Vector(_) => Softness::default(),
         };
-        Self { picture, outline: Arc::new(outline), units, softness, background: None, ..self.clone() }
+        let outline = Arc::new(outline);
+        let parts = self.parts.clone();
+        Self { parts: CleanParts { picture, outline, units, softness, background: None, smallest_type: None, ..parts } }
+    }
+
+    pub(crate) fn parts(&self) -> &CleanParts {
+        &self.parts
+    }
+
+    pub(crate) fn from_parts(parts: CleanParts) -> Self {
+        Self { parts }
     }
 
     pub(crate) fn outline(&self) -> &Region {
-        &self.outline
+        &self.parts.outline
     }
 
     pub(crate) fn units(&self) -> (f64, f64) {
-        self.units
+        self.parts.units
     }
 }
 
@@ -256,13 +288,17 @@ pub(crate) struct Draft {
     pub kind: SourceKind,
     pub picture: Picture,
     pub size: Option<(Length, Length)>,
+    /// The least height of a capital of live text, units of the page.
+    pub smallest_type: Option<f64>,
+    /// Whether the file says that its mark is registered.
+    pub registered: bool,
     pub findings: Vec<Finding>,
 }
 
 impl Draft {
     /// Finds the outline, trims the art box to it, finds the colours.
     pub fn finish(self, door: &Door<'_>, bytes: &[u8]) -> Result<Outcome<CleanArt>, Finding> {
-        let Self { kind, picture, size, mut findings } = self;
+        let Self { kind, picture, size, smallest_type, registered, mut findings } = self;
         let traced = match picture {
             Picture::Raster(image) => Traced::of_pixels(door, image)?,
             Picture::Vector(drawing) => Traced::of_drawing(door, drawing, &mut findings)?,
@@ -270,14 +306,17 @@ impl Draft {
         if traced.trimmed > TRIM_WORTH_SAYING {
             findings.push(door.note(codes::MARGIN_TRIMMED).with("share", Value::Share(traced.trimmed)));
         }
+        if registered || emblem::drawn(&traced.outline).is_some() {
+            findings.push(door.found(Severity::Ask, codes::EMBLEM_REGISTERED, codes::FIX_PERMISSION));
+        }
         let natural = size.map(|(width, height)| (width * traced.kept.0, height * traced.kept.1));
         let sample = traced.sample(door)?;
         let background = match &traced.picture {
             Picture::Raster(image) => background::found(image),
             Picture::Vector(_) => None,
         };
-        let (colours, nature) = colour::found(&traced.picture, &sample);
-        let art = CleanArt {
+        let (colours, nature, explained) = colour::found(&traced.picture, &sample);
+        let art = CleanArt::from_parts(CleanParts {
             hash: ContentHash::of(bytes),
             kind,
             softness: softness(&traced.picture, &sample),
@@ -289,8 +328,10 @@ impl Draft {
             colours,
             nature,
             background,
+            smallest_type,
+            explained,
             painted_cap: door.options.caps.painted,
-        };
+        });
         Ok(Outcome { value: art, findings })
     }
 }

@@ -104,6 +104,10 @@ codes! {
     FADES_ON_FILM = "art.fades-on-film";
     /// More colours than the transfer takes. Values: count, limit.
     COLOURS_MANY = "art.colours-many";
+    /// Live text too small for the transfer. Values: height, limit, scale-width.
+    TYPE_SMALL = "art.type-small";
+    /// The mark is likely registered; a person decides. Values: file.
+    EMBLEM_REGISTERED = "art.emblem-registered";
     /// A large solid area on stretch cloth. Values: area, limit.
     SOLID_LARGE = "art.solid-large";
 
@@ -207,6 +211,10 @@ codes! {
     FIX_BREAK_UP = "art.fix-break-up";
     /// Show a swatch.
     FIX_SWATCH = "art.fix-swatch";
+    /// Set the type larger.
+    FIX_LARGER_TYPE = "art.fix-larger-type";
+    /// Ask for the owner's permission.
+    FIX_PERMISSION = "art.fix-permission";
     /// Name a film for the colour.
     FIX_NAME_FILM = "art.fix-name-film";
     /// Choose a smooth film for one of the two.
@@ -225,6 +233,12 @@ codes! {
     REPAIR_GAPS = "art.repair-gaps";
     /// Trace pixels to smooth curves.
     REPAIR_TRACE = "art.repair-trace";
+    /// Half ink as dots.
+    REPAIR_HALFTONE = "art.repair-halftone";
+    /// Live text to outlines.
+    REPAIR_TEXT = "art.repair-text";
+    /// How true traced curves are. Values: worst, mean, share.
+    TRACED = "art.traced";
     /// A repair that does not suit the art. Values: repair.
     REPAIR_UNSUITED = "art.repair-unsuited";
 }

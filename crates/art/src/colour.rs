@@ -72,11 +72,11 @@ const EXPLAINED: f64 = 0.88;
 /// More flat colours than this are no longer called spot colours.
 const MOST_SPOTS: usize = 12;
 
-/// The colours of a picture, largest share first, and their nature.
+/// The colours of a picture, largest share first, their nature, and the share of ink they account for.
 ///
 /// Pixels are gathered in cells of 5 bits a channel, the cells in clusters around the
 /// fullest ones by ΔE00. A drawing's flat paints stand for themselves.
-pub(crate) fn found(picture: &Picture, sample: &Rgba8Image) -> (Vec<SpotColour>, ColourNature) {
+pub(crate) fn found(picture: &Picture, sample: &Rgba8Image) -> (Vec<SpotColour>, ColourNature, f64) {
     let paints = match picture {
         Picture::Vector(drawing) => crate::paints::flat(drawing.tree()),
         Picture::Raster(_) => None,
@@ -85,7 +85,7 @@ pub(crate) fn found(picture: &Picture, sample: &Rgba8Image) -> (Vec<SpotColour>,
     if let Some(paints) = paints {
         let spots = tally.shared_among(&paints);
         let count = spots.len() as u32;
-        return (spots, ColourNature::Spot(count));
+        return (spots, ColourNature::Spot(count), 1.0);
     }
     let faded = match picture {
         Picture::Vector(drawing) => crate::paints::fades(drawing.tree()),
@@ -100,7 +100,7 @@ pub(crate) fn found(picture: &Picture, sample: &Rgba8Image) -> (Vec<SpotColour>,
     } else {
         ColourNature::Photo
     };
-    (spots, nature)
+    (spots, nature, explained)
 }
 
 /// Pixels counted by colour cell.

@@ -36,7 +36,14 @@ impl Nearest {
         for ((rows, columns), ink) in
             rows.chunks_exact(width).zip(columns.chunks_exact_mut(width)).zip(coverage.bytes().chunks_exact(width))
         {
-            envelope.scan(rows, ink, columns);
+            // A row without ink asks nothing: every pixel points at itself.
+            if ink.iter().all(|ink| *ink < INKED) {
+                for (x, column) in columns.iter_mut().enumerate() {
+                    *column = x as u16;
+                }
+            } else {
+                envelope.scan(rows, ink, columns);
+            }
         }
         Some(Self { width, height, rows, columns })
     }
@@ -47,6 +54,18 @@ impl Nearest {
 
     pub fn height(&self) -> usize {
         self.height
+    }
+
+    /// The way from each pixel of a row to its nearest bare one; (0, 0) on a bare pixel, or where
+    /// there is none at all.
+    pub fn ways(&self, y: usize, into: &mut Vec<(i32, i32)>) {
+        into.clear();
+        let row = self.rows.get(y * self.width..(y + 1) * self.width).unwrap_or(&[]);
+        let columns = self.columns.get(y * self.width..(y + 1) * self.width).unwrap_or(&[]);
+        into.extend(columns.iter().enumerate().map(|(x, column)| match row.get(usize::from(*column)) {
+            Some(rows) if *rows != NONE => (i32::from(*column) - x as i32, i32::from(*rows)),
+            _ => (0, 0),
+        }));
     }
 
     /// The nearest bare pixel to an inked one; `None` for a bare one or where there is none at all.
@@ -67,7 +86,8 @@ fn column_scan(coverage: &Coverage) -> Vec<i16> {
         let line = &mut rows[y * width..(y + 1) * width];
         for ((out, since), ink) in line.iter_mut().zip(&mut since).zip(coverage.row(y)) {
             *since = if *ink < INKED { 0 } else { since.saturating_add(1) };
-            *out = if *since == NONE { NONE } else { -*since };
+            // Never the least number, so that it has an opposite.
+            *out = if *since == NONE { NONE } else { since.wrapping_neg() };
         }
     }
     since.fill(NONE);
@@ -75,53 +95,86 @@ fn column_scan(coverage: &Coverage) -> Vec<i16> {
         let line = &mut rows[y * width..(y + 1) * width];
         for ((out, since), ink) in line.iter_mut().zip(&mut since).zip(coverage.row(y)) {
             *since = if *ink < INKED { 0 } else { since.saturating_add(1) };
-            if *since != NONE && (*out == NONE || *since < -*out) {
-                *out = *since;
-            }
+            let nearer = *since != NONE && (*out == NONE || *since < out.wrapping_neg());
+            *out = if nearer { *since } else { *out };
         }
     }
     rows
 }
 
 /// The lower envelope of the parabolas (x − i)² + rows(i)² of one row.
+///
+/// Sides stay under 32,767, so that a sum of two squares stays under 2³¹.
 #[derive(Default)]
 struct Envelope {
-    /// Column of each parabola and the first x where it is lowest.
-    parts: Vec<(usize, i64)>,
+    parts: Vec<Parabola>,
+}
+
+#[derive(Clone, Copy)]
+struct Parabola {
+    /// Its column.
+    i: i32,
+    /// Its height there, squared.
+    height: i32,
+    /// The first x where it is lowest.
+    from: i32,
+}
+
+impl Parabola {
+    fn at(self, x: i32) -> i32 {
+        let away = x.wrapping_sub(self.i);
+        away.wrapping_mul(away).wrapping_add(self.height)
+    }
+
+    /// Where a later parabola becomes the lower one (Meijster et al., eq. 3).
+    fn meets(self, later: Self) -> i32 {
+        let (i, u) = (self.i, later.i);
+        let rise = u.wrapping_mul(u).wrapping_sub(i.wrapping_mul(i));
+        let above = later.height.wrapping_sub(self.height);
+        // Both below 2³¹ in size, their sum may not be.
+        let sum = i64::from(rise) + i64::from(above);
+        let span = 2 * i64::from(u.wrapping_sub(i));
+        i32::try_from(sum.div_euclid(span) + 1).unwrap_or(i32::MAX)
+    }
 }
 
 impl Envelope {
     fn scan(&mut self, rows: &[i16], ink: &[u8], columns: &mut [u16]) {
         self.parts.clear();
-        let height = |i: usize| i64::from(rows[i]) * i64::from(rows[i]);
-        let value = |x: i64, i: usize| (x - i as i64).pow(2) + height(i);
-        // Where the parabola of the later column u becomes the lower one (Meijster et al., eq. 3).
-        let meeting = |i: usize, u: usize| {
-            let (i64_i, i64_u) = (i as i64, u as i64);
-            (i64_u * i64_u - i64_i * i64_i + height(u) - height(i)).div_euclid(2 * (i64_u - i64_i)) + 1
-        };
-        for u in (0..rows.len()).filter(|u| rows[*u] != NONE) {
-            while self.parts.last().is_some_and(|(i, from)| value(*from, *i) > value(*from, u)) {
+        let width = rows.len() as i32;
+        let mut before = NONE;
+        for (u, rows_here) in rows.iter().enumerate() {
+            let last = std::mem::replace(&mut before, *rows_here);
+            // Within a bare run only its two ends can be the nearest to anything inked.
+            let inner = *rows_here == 0 && last == 0 && rows.get(u + 1) == Some(&0);
+            if *rows_here == NONE || inner {
+                continue;
+            }
+            let height = i32::from(*rows_here).wrapping_mul(i32::from(*rows_here));
+            let mut later = Parabola { i: u as i32, height, from: 0 };
+            while self.parts.last().is_some_and(|last| last.at(last.from) > later.at(last.from)) {
                 self.parts.pop();
             }
-            match self.parts.last() {
-                None => self.parts.push((u, 0)),
-                Some((i, _)) => {
-                    let from = meeting(*i, u);
-                    if from < rows.len() as i64 {
-                        self.parts.push((u, from));
-                    }
-                }
+            if let Some(last) = self.parts.last() {
+                later.from = last.meets(later);
+            }
+            if later.from < width {
+                self.parts.push(later);
             }
         }
-        let mut at = 0;
-        for x in 0..rows.len() {
-            while self.parts.get(at + 1).is_some_and(|(_, from)| *from <= x as i64) {
-                at += 1;
+        self.lowest(ink, columns);
+    }
+
+    /// A bare pixel, or one of a picture without any, points at itself.
+    fn lowest(&self, ink: &[u8], columns: &mut [u16]) {
+        let mut parts = self.parts.iter().peekable();
+        let mut here = None;
+        for (x, (column, ink)) in columns.iter_mut().zip(ink).enumerate() {
+            while let Some(next) = parts.next_if(|part| part.from <= x as i32) {
+                here = Some(next.i as u16);
             }
-            // A bare pixel, or a picture without any, points at itself.
-            columns[x] = match self.parts.get(at) {
-                Some((i, _)) if ink[x] >= INKED => *i as u16,
+            *column = match here {
+                Some(i) if *ink >= INKED => i,
                 _ => x as u16,
             };
         }

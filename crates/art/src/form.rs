@@ -1,5 +1,9 @@
 //! The report of one check as a file other programs read.
 
+mod parcel;
+
+pub use parcel::{Read, pack, unpack};
+
 use crate::clean::{CleanArt, PrintSize};
 use crate::colour::ColourNature;
 use crate::measure::{Measures, Spot};
@@ -31,12 +35,16 @@ pub struct ArtReport {
     pub colour_nature: String,
     /// Colours, the largest share first.
     pub colours: Vec<ColourForm>,
+    /// Share of the ink that the colours account for; the rest is blends and noise.
+    pub colours_explained: f64,
     /// Share of inked pixels that hold 5 to 95 % ink.
     pub soft_edge_share: f64,
     /// Thinnest line.
     pub thinnest_line_mm: Option<f64>,
     /// Narrowest gap.
     pub narrowest_gap_mm: Option<f64>,
+    /// Least height of a capital of live text.
+    pub smallest_type_mm: Option<f64>,
     /// Smallest part, as the diameter of a disc of the same area.
     pub smallest_island_mm: Option<f64>,
     /// Lines under the limit.
@@ -142,9 +150,11 @@ impl ArtReport {
                     share: rounded(colour.share),
                 })
                 .collect(),
+            colours_explained: rounded(art.colours_explained()),
             soft_edge_share: rounded(measures.soft_edge_share),
             thinnest_line_mm: mm(measures.thinnest_line),
             narrowest_gap_mm: mm(measures.narrowest_gap),
+            smallest_type_mm: mm(measures.smallest_type),
             smallest_island_mm: mm(measures.smallest_island),
             thin_lines: spots(&measures.thin_lines),
             narrow_gaps: spots(&measures.narrow_gaps),

@@ -18,6 +18,12 @@ const MARGIN: usize = 4;
 /// Coverage with a bare margin, and how it lies on the art box.
 pub(crate) struct Grid {
     pub coverage: Coverage,
+    pub frame: Frame,
+}
+
+/// How a grid lies on the art box.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Frame {
     /// Millimetres a pixel along x and y.
     mm: (f64, f64),
     /// Height of the art box, mm.
@@ -45,9 +51,11 @@ impl Grid {
             }
             Picture::Vector(_) => (width / image.0, height / image.1),
         };
-        Some(Self { coverage: coverage.padded(MARGIN), mm, height })
+        Some(Self { coverage: coverage.padded(MARGIN), frame: Frame { mm, height } })
     }
+}
 
+impl Frame {
     /// Millimetres a pixel; the mean of both ways, which differ by rounding only.
     pub fn pixel_mm(&self) -> f64 {
         (self.mm.0 + self.mm.1) / 2.0

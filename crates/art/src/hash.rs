@@ -12,6 +12,10 @@ impl ContentHash {
         Self(Sha256::digest(bytes).into())
     }
 
+    pub(crate) fn from_bytes(bytes: [u8; 32]) -> Self {
+        Self(bytes)
+    }
+
     /// The 32 bytes.
     pub fn bytes(&self) -> &[u8; 32] {
         &self.0

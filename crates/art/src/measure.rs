@@ -4,9 +4,9 @@ use crate::background::{BackgroundBox, hex};
 use crate::clean::{CleanArt, PrintSize};
 use crate::codes;
 use crate::colour::ColourNature;
-use crate::grid::Grid;
+use crate::grid::{Frame, Grid};
 use crate::read::count;
-use crate::thickness::{LINE_TAPER_DEG, Middle, Widths, groups, widths};
+use crate::thickness::{LINE_TAPER_DEG, Middle, groups, widths};
 use geometry::{Bounds, Outline, Point};
 use report::{Code, Finding, Outcome, Severity, Value};
 use std::f64::consts::PI;
@@ -62,6 +62,8 @@ pub struct Measures {
     pub thinnest_line: Option<Length>,
     /// Narrowest gap anywhere.
     pub narrowest_gap: Option<Length>,
+    /// The least height of a capital of live text.
+    pub smallest_type: Option<Length>,
     /// Smallest part, as the diameter of a disc of the same area.
     pub smallest_island: Option<Length>,
     /// Lines under the limit, thinnest first.
@@ -97,41 +99,111 @@ const SOFT_SHARE: f64 = 0.01;
 ///
 /// Findings come one a kind of trouble, at its worst place, with how many there are.
 pub fn measure(art: &CleanArt, size: PrintSize, limits: &KindLimits) -> Outcome<Measures> {
-    let region = art.exact_region(size);
-    let mut islands = small_parts(&region.outlines, limits.island);
-    islands.sort_by(|a, b| a.width.mm().total_cmp(&b.width.mm()));
-    let holes: usize = region.outlines.iter().map(|outline| outline.holes().len()).sum();
-    let parts = region.outlines.len() as u32;
-    let pieces = holes as u32 + 1;
-    let lines = Lines::measured(art, size, limits);
-    let measures = Measures {
-        effective_dpi: art.pixels_wide().map(|px| f64::from(px) / size.width().inches()),
-        soft_edge_share: art.softness().share,
-        thinnest_line: lines.thinnest,
-        narrowest_gap: lines.narrowest,
-        smallest_island: region.outlines.iter().map(across).reduce(Length::min),
-        thin_lines: lines.thin,
-        narrow_gaps: lines.narrow,
-        small_islands: islands,
-        sharp_points: lines.points,
-        sharp_insides: lines.insides,
-        widths: lines.widths,
-        parts,
-        pieces_to_weed: pieces,
-        weeding: weeding(parts, pieces),
-        background_box: art.background(),
-        inked_area: Area::from_mm2(region.area()).unwrap_or_default(),
-        edge_length: Length::from_mm(region.perimeter()).unwrap_or_default(),
-    };
-    let findings = findings(art, size, limits, &measures);
-    Outcome { value: measures, findings }
+    Survey::of(art, size, WidthRange::of(limits)).measures(art, limits)
+}
+
+/// Between which limits a survey answers.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WidthRange {
+    /// The least line or gap asked about; drawings are laid on a grid fine enough for it.
+    pub finest: Length,
+    /// The widest line or gap asked about.
+    pub widest: Length,
+}
+
+impl WidthRange {
+    /// Just enough for one transfer.
+    pub fn of(limits: &KindLimits) -> Self {
+        Self { finest: limits.line.min(limits.gap), widest: limits.line.max(limits.gap) }
+    }
+
+    /// Whether the limits of a transfer lie within.
+    pub fn holds(&self, limits: &KindLimits) -> bool {
+        let asked = Self::of(limits);
+        self.finest <= asked.finest && asked.widest <= self.widest
+    }
+}
+
+/// The art at one size, looked over once for transfers of many limits.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Survey {
+    size: PrintSize,
+    width: WidthRange,
+    /// Every part, smallest first.
+    parts: Vec<Spot>,
+    holes: usize,
+    inked_area: Area,
+    edge_length: Length,
+    lines: Option<Lines>,
+}
+
+impl Survey {
+    /// Looks the art over; the work grows with the grid that `width.finest` asks for.
+    pub fn of(art: &CleanArt, size: PrintSize, width: WidthRange) -> Self {
+        let region = art.exact_region(size);
+        let part = |part: &Outline| Spot { bounds: part.bounds(), width: across(part) };
+        let mut parts: Vec<Spot> = region.outlines.iter().map(part).collect();
+        parts.sort_by(|a, b| a.width.mm().total_cmp(&b.width.mm()));
+        Self {
+            size,
+            width,
+            parts,
+            holes: region.outlines.iter().map(|outline| outline.holes().len()).sum(),
+            inked_area: Area::from_mm2(region.area()).unwrap_or_default(),
+            edge_length: Length::from_mm(region.perimeter()).unwrap_or_default(),
+            lines: Lines::measured(art, size, width),
+        }
+    }
+
+    /// Between which limits it answers.
+    pub fn width(&self) -> WidthRange {
+        self.width
+    }
+
+    /// What does not hold for a transfer whose limits lie within [`Self::width`]; `art` is the art
+    /// surveyed.
+    pub fn measures(&self, art: &CleanArt, limits: &KindLimits) -> Outcome<Measures> {
+        let parts = self.parts.len() as u32;
+        let pieces = self.holes as u32 + 1;
+        let found = self.lines.as_ref().map(|lines| lines.under(limits)).unwrap_or_default();
+        let measures = Measures {
+            effective_dpi: art.pixels_wide().map(|px| f64::from(px) / self.size.width().inches()),
+            soft_edge_share: art.softness().share,
+            thinnest_line: self.lines.as_ref().and_then(|lines| lines.thinnest),
+            narrowest_gap: self.lines.as_ref().and_then(|lines| lines.narrowest),
+            smallest_type: art.smallest_type(self.size),
+            smallest_island: self.parts.first().map(|part| part.width),
+            thin_lines: found.thin,
+            narrow_gaps: found.narrow,
+            small_islands: self.parts.iter().copied().take_while(|part| part.width < limits.island).collect(),
+            sharp_points: found.points,
+            sharp_insides: found.insides,
+            widths: found.widths,
+            parts,
+            pieces_to_weed: pieces,
+            weeding: weeding(parts, pieces),
+            background_box: art.background(),
+            inked_area: self.inked_area,
+            edge_length: self.edge_length,
+        };
+        let findings = findings(art, self.size, limits, &measures);
+        Outcome { value: measures, findings }
+    }
 }
 
 /// What the grid tells of lines and gaps.
-#[derive(Default)]
+#[derive(Debug, Clone, PartialEq)]
 struct Lines {
+    frame: Frame,
     thinnest: Option<Length>,
     narrowest: Option<Length>,
+    ink: Vec<Middle>,
+    bare: Vec<Middle>,
+}
+
+/// What lies under a transfer's limits.
+#[derive(Default)]
+struct Under {
     thin: Vec<Spot>,
     narrow: Vec<Spot>,
     points: Vec<Spot>,
@@ -143,39 +215,43 @@ struct Lines {
 const GRACE: f64 = 0.98;
 
 impl Lines {
-    fn measured(art: &CleanArt, size: PrintSize, limits: &KindLimits) -> Self {
-        let Some(grid) = Grid::of(art, size, limits.line.mm().min(limits.gap.mm())) else { return Self::default() };
-        let pixel = grid.pixel_mm();
+    fn measured(art: &CleanArt, size: PrintSize, width: WidthRange) -> Option<Self> {
+        let grid = Grid::of(art, size, width.finest.mm())?;
+        let pixel = grid.frame.pixel_mm();
         let (ink, bare) = std::thread::scope(|scope| {
-            let ink = scope.spawn(|| widths(&grid.coverage, 2.0 * limits.line.mm() / pixel));
-            let bare = widths(&grid.coverage.inverted(), limits.gap.mm() / pixel);
+            let ink = scope.spawn(|| widths(&grid.coverage, 2.0 * width.widest.mm() / pixel));
+            let bare = widths(&grid.coverage.inverted(), width.widest.mm() / pixel);
             (ink.join().unwrap_or_default(), bare)
         });
         let length = |pixels: f64| Length::from_mm(pixels * pixel).unwrap_or_default();
         // Between lone parts there may be no gap at all.
         let narrowest = bare.thinnest.filter(|_| bare.lines);
-        let (thin, points) = spots(&grid, &ink, limits.line.mm() * GRACE);
-        let (narrow, insides) = spots(&grid, &bare, limits.gap.mm() * GRACE);
-        Self {
+        Some(Self {
+            frame: grid.frame,
             thinnest: ink.thinnest.map(length),
             narrowest: narrowest.map(length),
-            thin,
-            narrow,
-            points,
-            insides,
-            widths: ink
-                .middles
-                .iter()
-                .map(|middle| WidthHere { at: grid.place(middle.at), width: length(middle.width) })
-                .collect(),
-        }
+            ink: ink.middles,
+            bare: bare.middles,
+        })
+    }
+
+    fn under(&self, limits: &KindLimits) -> Under {
+        let pixel = self.frame.pixel_mm();
+        let (thin, points) = spots(&self.frame, &self.ink, limits.line.mm() * GRACE);
+        let (narrow, insides) = spots(&self.frame, &self.bare, limits.gap.mm() * GRACE);
+        let shown = self.ink.iter().filter(|middle| middle.width * pixel <= 2.0 * limits.line.mm());
+        let widths = shown.map(|middle| WidthHere {
+            at: self.frame.place(middle.at),
+            width: Length::from_mm(middle.width * pixel).unwrap_or_default(),
+        });
+        Under { thin, narrow, points, insides, widths: widths.collect() }
     }
 }
 
 /// Places under a limit, narrowest first: lines and gaps of some length, and points.
-fn spots(grid: &Grid, widths: &Widths, limit: f64) -> (Vec<Spot>, Vec<Spot>) {
-    let pixel = grid.pixel_mm();
-    let under: Vec<Middle> = widths.middles.iter().copied().filter(|m| m.width * pixel < limit).collect();
+fn spots(frame: &Frame, middles: &[Middle], limit: f64) -> (Vec<Spot>, Vec<Spot>) {
+    let pixel = frame.pixel_mm();
+    let under: Vec<Middle> = middles.iter().copied().filter(|m| m.width * pixel < limit).collect();
     let (mut lines, mut points) = (Vec::new(), Vec::new());
     for group in groups(&under, 3.0) {
         let members: Vec<Middle> = group.iter().map(|at| under[*at]).collect();
@@ -184,9 +260,9 @@ fn spots(grid: &Grid, widths: &Widths, limit: f64) -> (Vec<Spot>, Vec<Spot>) {
         let first = members[0].at;
         let long = members.iter().any(|m| m.at.distance(first) >= 1.9);
         if long && even.len() * 3 >= members.len() {
-            lines.extend(spot(grid, &even));
+            lines.extend(spot(frame, &even));
         } else if long && members.len() >= 3 {
-            points.extend(spot(grid, &members));
+            points.extend(spot(frame, &members));
         }
     }
     lines.sort_by(|a, b| a.width.mm().total_cmp(&b.width.mm()));
@@ -195,22 +271,17 @@ fn spots(grid: &Grid, widths: &Widths, limit: f64) -> (Vec<Spot>, Vec<Spot>) {
 }
 
 /// The box around a group and its least width, the thinnest tenth left to chance.
-fn spot(grid: &Grid, members: &[Middle]) -> Option<Spot> {
+fn spot(frame: &Frame, members: &[Middle]) -> Option<Spot> {
     let mut found: Vec<f64> = members.iter().map(|m| m.width).collect();
     found.sort_by(f64::total_cmp);
-    let width = found.get(found.len() / 10)? * grid.pixel_mm();
-    let boxes = members.iter().map(|m| grid.around(m.at, m.width * grid.pixel_mm() / 2.0));
+    let width = found.get(found.len() / 10)? * frame.pixel_mm();
+    let boxes = members.iter().map(|m| frame.around(m.at, m.width * frame.pixel_mm() / 2.0));
     Some(Spot { bounds: boxes.reduce(|a, b| a.joined(&b))?, width: Length::from_mm(width)? })
 }
 
 /// The diameter of a disc of the same area.
 fn across(outline: &Outline) -> Length {
     Length::from_mm((4.0 * outline.area().max(0.0) / PI).sqrt()).unwrap_or_default()
-}
-
-fn small_parts(parts: &[Outline], limit: Length) -> Vec<Spot> {
-    let spots = parts.iter().map(|part| Spot { bounds: part.bounds(), width: across(part) });
-    spots.filter(|spot| spot.width < limit).collect()
 }
 
 /// Half a minute for one plain piece, three seconds for each further piece of waste, one and a
@@ -226,6 +297,7 @@ fn findings(art: &CleanArt, size: PrintSize, limits: &KindLimits, measures: &Mea
     found.extend(soft_edges(art, measures));
     found.extend(thin(size, limits.line, &measures.thin_lines, ON_LINES));
     found.extend(thin(size, limits.gap, &measures.narrow_gaps, ON_GAPS));
+    found.extend(lettering(size, limits, measures));
     found.extend(points(limits, measures));
     found.extend(islands(limits, measures));
     found.extend(weeding_time(limits, measures));
@@ -289,6 +361,28 @@ fn thin(size: PrintSize, limit: Length, spots: &[Spot], speaking: Speaking) -> O
             .with("scale-width", Value::Length(larger))
             .at(worst.bounds)
             .repaired_by(speaking.repair),
+    )
+}
+
+/// Least height of capitals, mm: printed, cut from film, cut from foam (known by its wide gaps).
+/// Common practice, no source.
+const TYPE_PRINTED: f64 = 3.0;
+const TYPE_CUT: f64 = 6.0;
+const TYPE_FOAM: f64 = 12.0;
+
+fn lettering(size: PrintSize, limits: &KindLimits, measures: &Measures) -> Option<Finding> {
+    let least = match limits {
+        KindLimits { cut: false, .. } => TYPE_PRINTED,
+        KindLimits { gap, .. } if gap.mm() >= 2.5 => TYPE_FOAM,
+        _ => TYPE_CUT,
+    };
+    let height = measures.smallest_type.filter(|height| height.mm() < least * GRACE)?;
+    let larger = Length::from_mm((size.width().mm() * least / height.mm().max(0.01)).ceil()).unwrap_or_default();
+    Some(
+        warning(codes::TYPE_SMALL, codes::FIX_LARGER_TYPE)
+            .with("height", Value::Length(height))
+            .with("limit", Value::Length(Length::from_mm(least).unwrap_or_default()))
+            .with("scale-width", Value::Length(larger)),
     )
 }
 

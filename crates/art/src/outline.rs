@@ -112,6 +112,14 @@ fn from_paths(drawing: &VectorPicture, flat: f64, most_points: usize) -> Result<
     Ok(without_seams(region_of(&shapes, height), flat / 2.0))
 }
 
+/// The region of a drawing's own paths in the art box of its view, y up; `None` where paths do
+/// not say it all.
+pub(crate) fn exact(drawing: &VectorPicture) -> Option<Region> {
+    let view = drawing.view();
+    let region = from_paths(drawing, view.width.max(view.height) * FLAT, MOST_JOINED).ok()?;
+    Some(region.map(|p| Point::new(p.x - view.x, p.y + view.y)))
+}
+
 /// What is painted in flat colours, from the lowest up: neighbours of one colour are one piece.
 /// In units of the picture, y down as drawn; `None` when paths do not say it all.
 pub(crate) fn painted(drawing: &VectorPicture, most_points: usize) -> Option<Vec<Piece>> {

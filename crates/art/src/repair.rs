@@ -7,11 +7,12 @@ use crate::coverage::Coverage;
 use crate::measure::KindLimits;
 use crate::picture::{Picture, Rgba8Image};
 use crate::vector::{VectorPicture, ViewBox};
+use crate::{deviation, halftone, trace};
 use geometry::{Outline, Point, Region};
-use report::{Code, Finding, Severity};
+use report::{Code, Finding, Outcome, Severity, Value};
 use std::f64::consts::PI;
-use std::fmt::Write as _;
 use std::sync::Arc;
+use units::Length;
 
 /// A repair that a person may ask for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -26,16 +27,22 @@ pub enum Repair {
     CloseGaps,
     /// Pixels of one colour become smooth outlines.
     Trace,
+    /// Half-transparent pixels become dots of full ink that hold. Only for pixels.
+    Halftone,
+    /// Live text becomes outlines. Only for drawings with live text.
+    OutlineText,
 }
 
 impl Repair {
     /// The repair that a finding names; `None` when it is none of these (removing the box is an
     /// option of reading).
     pub fn named(code: Code) -> Option<Self> {
-        [Self::Threshold, Self::Specks, Self::Thicken, Self::CloseGaps, Self::Trace]
-            .into_iter()
-            .find(|repair| repair.code() == code)
+        Self::ALL.into_iter().find(|repair| repair.code() == code)
     }
+
+    /// All of them.
+    pub const ALL: [Self; 7] =
+        [Self::Threshold, Self::Halftone, Self::Specks, Self::Thicken, Self::CloseGaps, Self::Trace, Self::OutlineText];
 
     /// Its name.
     pub fn code(self) -> Code {
@@ -45,46 +52,93 @@ impl Repair {
             Self::Thicken => codes::REPAIR_THICKEN,
             Self::CloseGaps => codes::REPAIR_GAPS,
             Self::Trace => codes::REPAIR_TRACE,
+            Self::Halftone => codes::REPAIR_HALFTONE,
+            Self::OutlineText => codes::REPAIR_TEXT,
         }
     }
 }
 
 /// The art repaired for a size and a transfer's limits; the original stays as it is.
 ///
-/// [`Repair::Threshold`] keeps pixels. The others redraw the ink as plain outlines, so that they
-/// are for art of one colour.
+/// [`Repair::Threshold`] and [`Repair::Halftone`] keep pixels, [`Repair::OutlineText`] keeps the
+/// drawing. The others redraw the ink as plain outlines, so that they are for art of one colour.
+/// How true a tracing is comes as a note.
 ///
 /// # Errors
-/// A finding when the repair does not suit the art: several colours or fades, or nothing would
-/// be left.
-pub fn repaired(art: &CleanArt, repair: Repair, size: PrintSize, limits: &KindLimits) -> Result<CleanArt, Finding> {
-    if repair == Repair::Threshold {
-        return match art.picture() {
-            Picture::Raster(image) => thresholded(art, image),
-            Picture::Vector(_) => Err(unsuited(repair)),
-        };
+/// A finding when the repair does not suit the art: several colours or fades, pixels where paths
+/// are wanted or the other way round, or nothing would be left.
+pub fn repaired(
+    art: &CleanArt,
+    repair: Repair,
+    size: PrintSize,
+    limits: &KindLimits,
+) -> Result<Outcome<CleanArt>, Finding> {
+    match (repair, art.picture()) {
+        (Repair::Threshold, Picture::Raster(image)) => return thresholded(art, image).map(Outcome::clean),
+        (Repair::Halftone, Picture::Raster(image)) => {
+            return dotted(art, image, size, limits).ok_or_else(|| unsuited(repair)).map(Outcome::clean);
+        }
+        (Repair::OutlineText, Picture::Vector(drawing)) if art.smallest_type(size).is_some() => {
+            return outlined(art, drawing).ok_or_else(|| unsuited(repair)).map(Outcome::clean);
+        }
+        (Repair::Threshold | Repair::Halftone | Repair::OutlineText, _) => return Err(unsuited(repair)),
+        _ => {}
     }
     let [colour] = art.colours() else { return Err(unsuited(repair)) };
     let region = art.exact_region(size);
-    let changed = match repair {
-        Repair::Specks => without_specks(&region, limits.island.mm() / 2.0),
-        Repair::Thicken => thickened(&region, limits.line.mm()),
-        Repair::CloseGaps => closed(&region, limits.gap.mm()),
-        _ => crate::thin::thinned(&region, TRACE_MM),
+    let drawn = match repair {
+        Repair::Specks => redrawn(art, &without_specks(&region, limits.island.mm() / 2.0), colour.rgb, &[]),
+        Repair::Thicken => redrawn(art, &thickened(&region, limits.line.mm()), colour.rgb, &[]),
+        Repair::CloseGaps => redrawn(art, &closed(&region, limits.gap.mm()), colour.rgb, &[]),
+        _ => {
+            let edges: Vec<&[Point]> = region.outlines.iter().flat_map(Outline::rings).collect();
+            redrawn(art, &crate::thin::thinned(&region, TRACE_MM), colour.rgb, &edges)
+        }
     };
-    let smooth = repair == Repair::Trace;
-    redrawn(art, &changed, colour.rgb, smooth).ok_or_else(|| unsuited(repair))
+    let value = drawn.ok_or_else(|| unsuited(repair))?;
+    let findings = if repair == Repair::Trace { vec![fidelity(&region, &value, size)] } else { Vec::new() };
+    Ok(Outcome { value, findings })
+}
+
+/// How far the traced edge lies from the pixels' own, and the other way round.
+fn fidelity(before: &Region, traced: &CleanArt, size: PrintSize) -> Finding {
+    let after = traced.exact_region(size);
+    let (there, back) = (deviation::of(before, &after), deviation::of(&after, before));
+    let length = |mm: f64| Value::Length(Length::from_mm(mm).unwrap_or_default());
+    let share = (after.area() / before.area().max(1e-12) - 1.0).abs();
+    Finding::new(Severity::Note, codes::TRACED, codes::FIX_LOOK)
+        .with("worst", length(there.worst.max(back.worst)))
+        .with("mean", length((there.mean + back.mean) / 2.0))
+        .with("share", Value::Share(share))
+}
+
+fn dotted(art: &CleanArt, image: &Rgba8Image, size: PrintSize, limits: &KindLimits) -> Option<CleanArt> {
+    // The smallest part that holds is the smallest dot that holds.
+    let dots = halftone::halftoned(image, size.width().mm(), limits.island.mm().max(LEAST_DOT_MM))?;
+    let region = contour::region(&Coverage::of(&dots), MOST_POINTS).ok()?;
+    let units = (f64::from(dots.width()), f64::from(dots.height()));
+    Some(art.redone(Picture::Raster(dots), region, units))
+}
+
+/// No dot smaller than this holds on any transfer. Common practice, no source.
+const LEAST_DOT_MM: f64 = 0.5;
+
+/// Corner points of one picture's edges at most.
+const MOST_POINTS: usize = 4_000_000;
+
+/// The drawing written out with its text as paths, and read again.
+fn outlined(art: &CleanArt, drawing: &VectorPicture) -> Option<CleanArt> {
+    let tree = crate::svg::normalised_tree(&drawing.whole_page())?;
+    let picture = Picture::Vector(VectorPicture::new(Arc::new(tree), drawing.view()));
+    Some(art.redone(picture, art.outline().clone(), art.units()))
 }
 
 /// How far a traced outline may lie from the pixels' own edge, mm.
 const TRACE_MM: f64 = 0.05;
 
-/// A corner turning more than this stays a corner, degrees.
-const CORNER_DEG: f64 = 40.0;
-
 fn unsuited(repair: Repair) -> Finding {
     Finding::new(Severity::Warning, codes::REPAIR_UNSUITED, codes::FIX_FLAT_COLOURS)
-        .with("repair", report::Value::Term(repair.code()))
+        .with("repair", Value::Term(repair.code()))
 }
 
 fn thresholded(art: &CleanArt, image: &Rgba8Image) -> Result<CleanArt, Finding> {
@@ -93,8 +147,7 @@ fn thresholded(art: &CleanArt, image: &Rgba8Image) -> Result<CleanArt, Finding> 
             pixel[3] = if pixel[3] >= 128 { 255 } else { 0 };
         }
     });
-    let most = 4_000_000;
-    let region = contour::region(&Coverage::of(&hard), most).map_err(|_| unsuited(Repair::Threshold))?;
+    let region = contour::region(&Coverage::of(&hard), MOST_POINTS).map_err(|_| unsuited(Repair::Threshold))?;
     Ok(art.redone(Picture::Raster(hard), region, art.units()))
 }
 
@@ -134,12 +187,13 @@ fn closed(region: &Region, gap: f64) -> Region {
     geometry::shrink(&geometry::grow(region, gap / 2.0), gap / 2.0)
 }
 
-/// New art of one colour from a region in mm at some size.
-fn redrawn(art: &CleanArt, region: &Region, rgb: [u8; 3], smooth: bool) -> Option<CleanArt> {
+/// New art of one colour from a region in mm at some size; in smooth curves where the edges that
+/// the region was thinned from are given.
+fn redrawn(art: &CleanArt, region: &Region, rgb: [u8; 3], edges: &[&[Point]]) -> Option<CleanArt> {
     let bounds = region.bounds().filter(|b| b.width() > 0.0 && b.height() > 0.0)?;
-    let region = region.map(|p| Point::new(p.x - bounds.min.x, p.y - bounds.min.y));
     let (width, height) = (bounds.width(), bounds.height());
-    let path = path(&region, height, smooth);
+    let path = if edges.is_empty() { trace::polygons(region, &bounds) } else { trace::curves(region, edges, &bounds) };
+    let region = region.map(|p| Point::new(p.x - bounds.min.x, p.y - bounds.min.y));
     let drawing = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" \
          viewBox=\"0 0 {width} {height}\"><path fill=\"#{:02x}{:02x}{:02x}\" fill-rule=\"evenodd\" d=\"{path}\"/></svg>",
@@ -147,53 +201,8 @@ fn redrawn(art: &CleanArt, region: &Region, rgb: [u8; 3], smooth: bool) -> Optio
     );
     let tree = usvg::Tree::from_str(&drawing, &usvg::Options::default()).ok()?;
     let view = ViewBox { x: 0.0, y: 0.0, width, height };
-    Some(art.redone(Picture::Vector(VectorPicture::new(Arc::new(tree), view)), region, (width, height)))
-}
-
-/// The region as path data, y down; smooth runs as curves when asked for.
-fn path(region: &Region, height: f64, smooth: bool) -> String {
-    let mut data = String::new();
-    for ring in region.outlines.iter().flat_map(Outline::rings) {
-        let ring: Vec<Point> = ring.iter().map(|p| Point::new(p.x, height - p.y)).collect();
-        let corner: Vec<bool> = (0..ring.len()).map(|at| !smooth || is_corner(&ring, at)).collect();
-        let _ = write!(data, "M{:.4} {:.4}", ring[0].x, ring[0].y);
-        for at in 0..ring.len() {
-            let (from, to) = (at, (at + 1) % ring.len());
-            if corner[from] && corner[to] {
-                let _ = write!(data, "L{:.4} {:.4}", ring[to].x, ring[to].y);
-            } else {
-                let (a, b) = handles(&ring, from, corner[from], corner[to]);
-                let _ =
-                    write!(data, "C{:.4} {:.4} {:.4} {:.4} {:.4} {:.4}", a.x, a.y, b.x, b.y, ring[to].x, ring[to].y);
-            }
-        }
-        data.push('Z');
-    }
-    data
-}
-
-fn neighbour(ring: &[Point], at: usize, step: usize) -> Point {
-    ring[(at + step) % ring.len()]
-}
-
-fn is_corner(ring: &[Point], at: usize) -> bool {
-    let (a, b, c) = (neighbour(ring, at, ring.len() - 1), ring[at], neighbour(ring, at, 1));
-    let (u, v) = (Point::new(b.x - a.x, b.y - a.y), Point::new(c.x - b.x, c.y - b.y));
-    let turn = (u.x * v.y - u.y * v.x).atan2(u.x * v.x + u.y * v.y);
-    turn.abs().to_degrees() > CORNER_DEG
-}
-
-/// Handles of the curve between two points: a third of its length along the chord of the
-/// neighbours (Catmull & Rom, 1974, with chord lengths), straight at a corner.
-fn handles(ring: &[Point], from: usize, from_corner: bool, to_corner: bool) -> (Point, Point) {
-    let (a, b) = (ring[from], neighbour(ring, from, 1));
-    let third = a.distance(b) / 3.0;
-    let along = |before: Point, after: Point| {
-        let length = before.distance(after).max(1e-12);
-        Point::new((after.x - before.x) / length, (after.y - before.y) / length)
-    };
-    let straight = along(a, b);
-    let start = if from_corner { straight } else { along(neighbour(ring, from, ring.len() - 1), b) };
-    let end = if to_corner { straight } else { along(a, neighbour(ring, from, 2)) };
-    (Point::new(a.x + third * start.x, a.y + third * start.y), Point::new(b.x - third * end.x, b.y - third * end.y))
+    let picture = VectorPicture::new(Arc::new(tree), view);
+    // Curves have an edge of their own, which may lie beside the corners they pass through.
+    let own = if edges.is_empty() { None } else { crate::outline::exact(&picture) };
+    Some(art.redone(Picture::Vector(picture), own.unwrap_or(region), (width, height)))
 }

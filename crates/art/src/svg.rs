@@ -5,6 +5,7 @@
 //! resolvers that reach nothing outside the file.
 
 pub(crate) mod effort;
+mod lettering;
 mod references;
 mod scan;
 
@@ -24,8 +25,9 @@ pub(crate) fn read(door: &Door<'_>, bytes: &[u8]) -> Result<Outcome<CleanArt>, F
     let text = text_of(door, bytes)?;
     let scanned = scan::scan(door, &text)?;
     let tree = parse(door, &text, &scanned)?;
+    let said = scanned.registered;
     let draft = draft(door, tree, scanned.size, scanned.findings)?;
-    draft(SourceKind::Svg).finish(door, bytes)
+    Draft { registered: said, ..draft(SourceKind::Svg) }.finish(door, bytes)
 }
 
 /// A drawing made by another reader of this room (a page of a document).
@@ -48,9 +50,10 @@ fn draft(
     findings: Vec<Finding>,
 ) -> Result<impl FnOnce(SourceKind) -> Draft, Finding> {
     effort::within(door, &tree)?;
+    let smallest_type = lettering::smallest(&tree);
     let page = ViewBox { x: 0.0, y: 0.0, width: tree.size().width().into(), height: tree.size().height().into() };
     let picture = Picture::Vector(VectorPicture::new(Arc::new(tree), page));
-    Ok(move |kind| Draft { kind, picture, size, findings })
+    Ok(move |kind| Draft { kind, picture, size, smallest_type, registered: false, findings })
 }
 
 /// Plain text, unpacked within the cap.
@@ -109,6 +112,22 @@ fn parse(door: &Door<'_>, text: &str, scanned: &scan::Scanned) -> Result<usvg::T
         Ok(Some(finding)) => Err(finding),
         _ => Ok(tree),
     }
+}
+
+/// A drawing that a reader has written out again: paths and embedded PNG only, nothing outside it.
+pub(crate) fn normalised_tree(text: &str) -> Option<usvg::Tree> {
+    let png =
+        |data: Arc<Vec<u8>>| (crate::read::kind_of(&data) == Some(SourceKind::Png)).then_some(ImageKind::PNG(data));
+    let options = Options {
+        resources_dir: None,
+        image_href_resolver: ImageHrefResolver {
+            resolve_data: Box::new(move |_, data, _| png(data)),
+            resolve_string: Box::new(|_, _| None),
+        },
+        ..Options::default()
+    };
+    let tree = usvg::Tree::from_str(text, &options).ok()?;
+    effort::affordable_side(&tree, 400.0, f64::INFINITY).map(|_| tree)
 }
 
 fn refused(door: &Door<'_>, fault: &usvg::Error) -> Finding {

@@ -160,28 +160,30 @@ struct Candidate {
 /// In rising order of rough width.
 fn candidates(coverage: &Coverage, nearest: &Nearest) -> Vec<Candidate> {
     let mut found = Vec::new();
+    let (mut here, mut below) = (Vec::new(), Vec::new());
+    nearest.ways(0, &mut below);
     for y in 0..nearest.height() {
-        for x in (0..nearest.width()).filter(|x| coverage.row(y)[*x] >= 128) {
-            let Some(bare) = nearest.bare(x, y) else { continue };
-            let beside = [(x + 1, y), (x, y + 1)];
+        std::mem::swap(&mut here, &mut below);
+        if y + 1 < nearest.height() {
+            nearest.ways(y + 1, &mut below);
+        } else {
+            below.clear();
+        }
+        for (x, way) in here.iter().enumerate().filter(|(_, way)| **way != (0, 0)) {
+            let beside = [here.get(x + 1).map(|other| (*other, (1, 0))), below.get(x).map(|other| (*other, (0, 1)))];
             let mut paired = false;
-            for (nx, ny) in beside.into_iter().filter(|(nx, ny)| *nx < nearest.width() && *ny < nearest.height()) {
-                if let Some(other) = nearest.bare(nx, ny)
-                    && apart((x, y), bare, (nx, ny), other)
-                {
-                    paired = true;
-                    found.push(candidate((x, y), bare, (nx, ny), other));
-                }
+            for (other, step) in beside.into_iter().flatten().filter(|(other, _)| apart(*way, *other)) {
+                paired = true;
+                found.push(candidate((x, y), *way, step, other));
             }
-            let narrow = (bare.0 - x as i64).abs() <= 1 && (bare.1 - y as i64).abs() <= 1;
+            let narrow = way.0.abs() <= 1 && way.1.abs() <= 1;
             if !paired && narrow {
                 // A line one pixel wide has no neighbour across: try the pixel opposite.
-                let opposite = (2 * x as i64 - bare.0, 2 * y as i64 - bare.1);
+                let at = |dx: i32, dy: i32| coverage.at(x as i64 + i64::from(dx), y as i64 + i64::from(dy));
                 // The tip of a corner is as narrow, but ends there.
-                let (dx, dy) = (bare.0 - x as i64, bare.1 - y as i64);
-                let goes_on = [1, -1].iter().all(|s| coverage.at(x as i64 - s * dy, y as i64 + s * dx) >= 128);
-                if goes_on && coverage.at(opposite.0, opposite.1) < 128 {
-                    found.push(candidate((x, y), bare, (x, y), opposite));
+                let goes_on = at(-way.1, way.0) >= 128 && at(way.1, -way.0) >= 128;
+                if goes_on && at(-way.0, -way.1) < 128 {
+                    found.push(candidate((x, y), *way, (0, 0), (-way.0, -way.1)));
                 }
             }
         }
@@ -191,19 +193,26 @@ fn candidates(coverage: &Coverage, nearest: &Nearest) -> Vec<Candidate> {
 }
 
 /// Whether the directions to the nearest bare pixels differ by more than 110°.
-fn apart(p: (usize, usize), bare: (i64, i64), q: (usize, usize), other: (i64, i64)) -> bool {
-    let a = (bare.0 - p.0 as i64, bare.1 - p.1 as i64);
-    let b = (other.0 - q.0 as i64, other.1 - q.1 as i64);
-    let dot = a.0 * b.0 + a.1 * b.1;
+fn apart(a: (i32, i32), b: (i32, i32)) -> bool {
     // Most neighbours look the same way; the few that do not are asked without a root.
-    let squared = |v: (i64, i64)| (v.0 * v.0 + v.1 * v.1) as f64;
-    dot < 0 && (dot as f64).powi(2) > 0.342 * 0.342 * squared(a) * squared(b)
+    if (a.0 ^ b.0) >= 0 && (a.1 ^ b.1) >= 0 {
+        return false;
+    }
+    let (a, b) = ((f64::from(a.0), f64::from(a.1)), (f64::from(b.0), f64::from(b.1)));
+    let dot = a.0 * b.0 + a.1 * b.1;
+    let squared = |v: (f64, f64)| v.0 * v.0 + v.1 * v.1;
+    dot < 0.0 && dot * dot > 0.342 * 0.342 * squared(a) * squared(b)
 }
 
-fn candidate(p: (usize, usize), bare: (i64, i64), q: (usize, usize), other: (i64, i64)) -> Candidate {
-    let middle = Point::new((p.0 + q.0 + 1) as f64 / 2.0, (p.1 + q.1 + 1) as f64 / 2.0);
-    let rough = ((bare.0 - other.0) as f64).hypot((bare.1 - other.1) as f64);
-    Candidate { middle, bare: [bare, other], rough }
+/// From a pixel, its way to the edge, the step to its neighbour and the neighbour's way.
+fn candidate(p: (usize, usize), way: (i32, i32), step: (i32, i32), other: (i32, i32)) -> Candidate {
+    let (x, y) = (p.0 as i64, p.1 as i64);
+    let (dx, dy) = (i64::from(step.0), i64::from(step.1));
+    let middle = Point::new(x as f64 + 0.5 + dx as f64 / 2.0, y as f64 + 0.5 + dy as f64 / 2.0);
+    let bare =
+        [(x + i64::from(way.0), y + i64::from(way.1)), (x + dx + i64::from(other.0), y + dy + i64::from(other.1))];
+    let across = ((bare[0].0 - bare[1].0) as f64, (bare[0].1 - bare[1].1) as f64);
+    Candidate { middle, bare, rough: (across.0 * across.0 + across.1 * across.1).sqrt() }
 }
 
 /// The width on the edge itself.

@@ -39,7 +39,7 @@ fn thinned_ring(ring: &[Point], tolerance: f64) -> Ring {
 }
 
 /// Distance from a stretch between two points.
-fn from_line(a: Point, b: Point, p: Point) -> f64 {
+pub(crate) fn from_line(a: Point, b: Point, p: Point) -> f64 {
     let (dx, dy) = (b.x - a.x, b.y - a.y);
     let squared = dx * dx + dy * dy;
     let t = if squared == 0.0 { 0.0 } else { ((p.x - a.x) * dx + (p.y - a.y) * dy) / squared };

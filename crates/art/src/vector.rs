@@ -46,6 +46,11 @@ impl VectorPicture {
         &self.svg
     }
 
+    /// The drawing on its own page, not cut to the art box.
+    pub(crate) fn whole_page(&self) -> String {
+        self.tree.to_string(&usvg::WriteOptions { indent: usvg::Indent::None, ..usvg::WriteOptions::default() })
+    }
+
     /// The same drawing through another box.
     pub(crate) fn seen_through(&self, view: ViewBox) -> Self {
         Self::new(Arc::clone(&self.tree), view)

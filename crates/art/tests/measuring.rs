@@ -101,7 +101,7 @@ fn small_parts_and_specks_are_told_apart() {
     assert_eq!((outcome.value.parts, outcome.value.small_islands.len()), (6, 5));
     let names: Vec<_> = outcome.findings.iter().map(|f| f.code.0).collect();
     assert!(names.contains(&"art.island-small") && names.contains(&"art.specks"));
-    let clean = repaired(&art, Repair::Specks, size, &limits()).expect("repaired");
+    let clean = repaired(&art, Repair::Specks, size, &limits()).expect("repaired").value;
     let width = clean.aspect() * 1.0;
     assert!(width > 0.0);
     assert_eq!(true_size(&clean, 60.6).parts, 3);
@@ -115,7 +115,7 @@ fn a_thickened_line_holds_and_the_rest_stays() {
     );
     let size = art.size(SizeWish::Width(mm(70.0))).expect("a size");
     assert!(codes(&art, 70.0).contains(&"art.line-thin"));
-    let better = repaired(&art, Repair::Thicken, size, &limits()).expect("repaired");
+    let better = repaired(&art, Repair::Thicken, size, &limits()).expect("repaired").value;
     let found = true_size(&better, 70.5);
     let thinnest = found.thinnest_line.expect("a line").mm();
     assert!((0.97..1.15).contains(&thinnest), "{thinnest}");
@@ -130,7 +130,7 @@ fn a_closed_gap_is_gone() {
         "<rect x=\"10\" y=\"10\" width=\"20\" height=\"40\"/><rect x=\"30.5\" y=\"10\" width=\"20\" height=\"40\"/>",
     );
     let size = art.size(SizeWish::Width(mm(40.5))).expect("a size");
-    let better = repaired(&art, Repair::CloseGaps, size, &limits()).expect("repaired");
+    let better = repaired(&art, Repair::CloseGaps, size, &limits()).expect("repaired").value;
     let found = true_size(&better, 40.5);
     assert_eq!((found.parts, found.narrow_gaps.len()), (1, 0));
     assert!((found.inked_area.mm2() - 40.5 * 40.0).abs() < 3.0);
@@ -155,7 +155,7 @@ fn a_soft_edge_is_said_and_can_be_made_hard() {
     let art = picture(300, |x, y| (130.0 - (x - 150.0).hypot(y - 150.0)) / 40.0);
     let size = art.size(SizeWish::Width(mm(20.0))).expect("a size");
     assert!(codes(&art, 20.0).contains(&"art.edge-soft"));
-    let hard = repaired(&art, Repair::Threshold, size, &limits()).expect("repaired");
+    let hard = repaired(&art, Repair::Threshold, size, &limits()).expect("repaired").value;
     assert_eq!(hard.softness().share, 0.0);
     assert!(!codes(&hard, 20.0).contains(&"art.edge-soft"));
     let sharp = picture(300, |x, y| 130.5 - (x - 150.0).hypot(y - 150.0));
@@ -167,7 +167,7 @@ fn a_soft_edge_is_said_and_can_be_made_hard() {
 fn a_traced_disc_is_a_circle() {
     let art = picture(300, |x, y| 140.5 - (x - 150.0).hypot(y - 150.0));
     let size = art.size(SizeWish::Width(mm(50.0))).expect("a size");
-    let traced = repaired(&art, Repair::Trace, size, &limits()).expect("repaired");
+    let traced = repaired(&art, Repair::Trace, size, &limits()).expect("repaired").value;
     let svg = traced.svg().expect("paths");
     assert!(svg.matches('C').count() < 80, "{}", svg.matches('C').count());
     for p in traced.exact_region(size).outlines[0].outer() {
@@ -227,4 +227,119 @@ fn the_report_is_a_form() {
     let fault = serde_json::from_str::<art::form::ArtReport>(&strange).expect_err("a refusal").to_string();
     assert!(fault.contains("partz"), "{fault}");
     assert!(art::form::schema().to_value().to_string().contains("thinnest_line_mm"));
+}
+
+/// A disc that fades over 4 mm becomes dots of at least 1.5 mm, the least part that holds here, and
+/// keeps its ink to a few hundredths.
+#[test]
+fn a_soft_edge_becomes_dots_that_hold() {
+    let art = picture(400, |x, y| (170.0 - (x - 200.0).hypot(y - 200.0)) / 80.0);
+    let size = art.size(SizeWish::Width(mm(60.0))).expect("a size");
+    let dots = repaired(&art, Repair::Halftone, size, &limits()).expect("repaired").value;
+    assert_eq!(dots.softness().share, 0.0);
+    let ink = |art: &CleanArt| {
+        let image = art.render(400, 400).expect("pixels");
+        image.pixels().chunks(4).map(|pixel| f64::from(pixel[3]) / 255.0).sum::<f64>()
+    };
+    assert!((ink(&dots) / ink(&art) - 1.0).abs() < 0.05, "{} of {}", ink(&dots), ink(&art));
+    let found = measure(&dots, size, &limits()).value;
+    assert!(found.parts > 20, "{}", found.parts);
+    let cut_by_the_rim = found.small_islands.len() as f64 / f64::from(found.parts);
+    assert!(cut_by_the_rim < 0.35, "{} of {}", found.small_islands.len(), found.parts);
+}
+
+/// Lines, arcs and corners come through tracing: a square with one round corner and a star. The
+/// worst distance is within the 0.05 mm of thinning and what a curve bows away besides.
+#[test]
+fn tracing_is_true_and_says_how_true() {
+    let inside = |x: f64, y: f64| {
+        let (x, y) = (x - 200.0, y - 200.0);
+        let square = (150.0 - x.abs()).min(150.0 - y.abs());
+        if x > 50.0 && y > 50.0 { square.min(100.0 - (x - 50.0).hypot(y - 50.0)) } else { square }
+    };
+    let art = picture(400, |x, y| inside(x, y) + 0.5);
+    let size = art.size(SizeWish::Width(mm(30.0))).expect("a size");
+    let traced = repaired(&art, Repair::Trace, size, &limits()).expect("repaired");
+    let [said] = traced.findings.as_slice() else { panic!("one note") };
+    let worst = said.quantities.iter().find_map(|named| match (named.name, &named.value) {
+        ("worst", report::Value::Length(length)) => Some(length.mm()),
+        _ => None,
+    });
+    assert_eq!(said.code.0, "art.traced");
+    assert!(worst.is_some_and(|worst| worst < 0.08), "{worst:?}");
+    // Measured against the shape itself, not only against its pixels.
+    for p in traced.value.exact_region(size).outlines[0].outer() {
+        let (x, y) = (p.x * 10.0 + 50.0, 300.0 - p.y * 10.0 + 50.0);
+        assert!(inside(x, y).abs() < 1.0, "{p:?}: {}", inside(x, y));
+    }
+    let svg = traced.value.svg().expect("paths");
+    let area = traced.value.exact_region(size).area();
+    let exact = 900.0 - (100.0 - 25.0 * std::f64::consts::PI);
+    assert!((area / exact - 1.0).abs() < 2e-3, "{area} for {exact}");
+    assert!(svg.matches(['C', 'c']).count() < 24, "straight sides stay lines: {svg}");
+}
+
+/// A ring with a small encircled letter of one counter, and a file that says so itself.
+#[test]
+fn a_registered_mark_is_asked_about() {
+    let codes = |body: &str| {
+        let svg = format!("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 100 100\">{body}</svg>");
+        let outcome = read("kite", svg.as_bytes(), &ReadOptions::default()).expect("art");
+        outcome.findings.iter().any(|finding| finding.code.0 == "art.emblem-registered")
+    };
+    let mark = "<rect x=\"5\" y=\"20\" width=\"70\" height=\"60\"/>";
+    let sign = "<circle cx=\"88\" cy=\"20\" r=\"5\" fill=\"none\" stroke=\"#000\" stroke-width=\"0.8\"/>\
+        <path fill-rule=\"evenodd\" d=\"M86.4 17.3h2.2a1.6 1.6 0 0 1 .5 3.1l1.2 2.3h-1.1l-1.1-2.2h-.7v2.2h-1z\
+        M87.4 18.2v1.4h1.1a.7.7 0 0 0 0-1.4z\"/>";
+    assert!(codes(&format!("{mark}{sign}")));
+    assert!(codes(&format!("<title>Heron mark ®</title>{mark}")));
+    assert!(!codes(mark));
+    let lone_ring = "<circle cx=\"88\" cy=\"20\" r=\"5\" fill=\"none\" stroke=\"#000\"/>";
+    assert!(!codes(&format!("{mark}{lone_ring}")));
+}
+
+/// Area and thickness of shapes known by formula, at rising resolution: the error falls at least
+/// as fast as the pixel. Disc: πr², 2r. Ring: π(a² − b²), a − b. Wedge: w·h/2. Star of five
+/// points: 5·r·q·sin 36°, q its inner radius.
+#[test]
+fn known_shapes_converge_with_the_pixels() {
+    let star_inner = 40.0 * 18.0_f64.to_radians().sin() / 54.0_f64.to_radians().sin();
+    let star = move |x: f64, y: f64| {
+        let turn = (x.atan2(-y)).rem_euclid(72.0_f64.to_radians());
+        let (r, folded) = (x.hypot(y), (turn - 36.0_f64.to_radians()).abs());
+        // Inside the edge from an inner corner (folded 0) to a point (folded 36°).
+        let (px, py) = (r * folded.cos(), r * folded.sin());
+        let (ax, ay) = (star_inner, 0.0);
+        let (bx, by) = (40.0 * 36.0_f64.to_radians().cos(), 40.0 * 36.0_f64.to_radians().sin());
+        ((bx - ax) * (py - ay) - (by - ay) * (px - ax)) / (bx - ax).hypot(by - ay)
+    };
+    type Shape<'a> = (&'a str, Box<dyn Fn(f64, f64) -> f64>, f64, Option<f64>);
+    let pi = std::f64::consts::PI;
+    let shapes: [Shape<'_>; 4] = [
+        ("disc", Box::new(|x, y| 30.0 - x.hypot(y)), pi * 900.0, Some(60.0)),
+        ("ring", Box::new(|x, y| (30.0 - x.hypot(y)).min(x.hypot(y) - 24.0)), pi * (900.0 - 576.0), Some(6.0)),
+        ("wedge", Box::new(|x, y| (30.0 - x).min((x + 30.0) / 4.0 - y.abs()).min(x + 30.0)), 60.0 * 15.0, None),
+        ("star", Box::new(star), 5.0 * 40.0 * star_inner * 36.0_f64.to_radians().sin(), None),
+    ];
+    for (name, inside, area, thickness) in shapes {
+        for scale in [1.0, 2.0, 4.0] {
+            let side = (100.0 * scale) as u32;
+            let art = picture(side, |x, y| {
+                // 8 × 8 samples a pixel.
+                let hits = (0..64).filter(|at| {
+                    let (dx, dy) = (f64::from(at % 8) / 8.0 - 0.4375, f64::from(at / 8) / 8.0 - 0.4375);
+                    inside((x + dx) / scale - 50.13, (y + dy) / scale - 50.21) > 0.0
+                });
+                hits.count() as f64 / 64.0
+            });
+            let width = f64::from(art.pixels_wide().expect("pixels")) / scale;
+            let found = true_size(&art, width);
+            let off = found.inked_area.mm2() / area - 1.0;
+            assert!(off.abs() < 0.012 / scale, "{name} at {scale}: area off by {off}");
+            if let Some(thickness) = thickness {
+                let off = found.thinnest_line.expect("a width").mm() - thickness;
+                assert!(off.abs() < 1.7 / scale, "{name} at {scale}: {off} mm off");
+            }
+        }
+    }
 }

@@ -38,6 +38,13 @@ fn main() -> ExitCode {
     // A fault of our own is told plainly instead of as a trace.
     std::panic::set_hook(Box::new(|_| {}));
     let done = std::panic::catch_unwind(|| {
+        // The reader of art is this same program, run for one file and by nobody's hand.
+        if std::env::args_os().nth(1).is_some_and(|verb| verb == desk::READER_VERB) {
+            return if desk::answer_as_reader() { End::Done } else { End::Refused };
+        }
+        if let Ok(program) = std::env::current_exe() {
+            desk::read_art_with(program);
+        }
         let line = match CommandLine::try_parse() {
             Ok(line) => line,
             Err(error) => {

@@ -1,5 +1,6 @@
 //! Art files of an order's folder.
 
+use crate::art_reader::read_art;
 use crate::codes;
 use art::CleanArt;
 use plan::{Arts, Order};
@@ -59,7 +60,7 @@ fn read_few(folder: &ArtFolder, few: &[(String, bool)]) -> Vec<Read> {
 fn read_one(folder: &ArtFolder, name: &str, remove_background: bool) -> Read {
     let Some(bytes) = bytes(folder, name)? else { return Ok(None) };
     let options = art::ReadOptions { remove_background, ..art::ReadOptions::default() };
-    art::read(name, &bytes, &options).map(Some)
+    read_art(name, &bytes, &options).map(Some)
 }
 
 /// A reader that gave up is a finding about its file, not the end of the job.

@@ -23,6 +23,40 @@ codes! {
     READER_DIED = "desk.reader-died";
     /// Remedy of it.
     READER_DIED_REMEDY = "desk.reader-died-remedy";
+    /// The reader wanted more memory than it is given. Values: file, limit-mb.
+    READER_MEMORY = "desk.reader-memory";
+    /// The reader took longer than it is given. Values: file, limit.
+    READER_SLOW = "desk.reader-slow";
+    /// The reader handed back more than it may. Values: file, limit-mb.
+    READER_MUCH = "desk.reader-much";
+    /// Remedy of the three.
+    READER_SMALLER_REMEDY = "desk.reader-smaller-remedy";
+    /// The reader's process could not be started. Values: file, cause.
+    READER_NOT_STARTED = "desk.reader-not-started";
+    /// Remedy of it.
+    READER_NOT_STARTED_REMEDY = "desk.reader-not-started-remedy";
+    /// Title of the picture of findings.
+    ART_PICTURE = "desk.art-picture";
+    /// What it shows.
+    ART_PICTURE_SHOWS = "desk.art-picture-shows";
+    /// On it: lines too thin.
+    ART_THIN = "desk.art-thin";
+    /// On it: gaps too narrow.
+    ART_GAPS = "desk.art-gaps";
+    /// On it: parts too small.
+    ART_ISLANDS = "desk.art-islands";
+    /// On it: points that taper off.
+    ART_POINTS = "desk.art-points";
+    /// On it: what the colours of the dots mean.
+    ART_HEAT = "desk.art-heat";
+    /// Title of the picture of a box removed.
+    BOX_PICTURE = "desk.box-picture";
+    /// What it shows.
+    BOX_PICTURE_SHOWS = "desk.box-picture-shows";
+    /// On it: as it came.
+    BOX_BEFORE = "desk.box-before";
+    /// On it: without the box.
+    BOX_AFTER = "desk.box-after";
     /// Stage: reading art.
     STAGE_READ = "desk.stage-read";
     /// Stage: writing files.

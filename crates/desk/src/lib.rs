@@ -6,6 +6,8 @@
 //! rooms above it.
 
 mod art_folder;
+mod art_pictures;
+mod art_reader;
 pub mod codes;
 mod demo;
 mod job;
@@ -17,6 +19,8 @@ mod shop_folder;
 mod summary;
 
 pub use art_folder::{ArtFolder, read_arts};
+pub use art_pictures::{art_file, art_picture, box_picture};
+pub use art_reader::{READER_VERB, ReaderLimits, answer_as_reader, read_art, read_art_by, read_art_with};
 pub use demo::{DEMO_TODAY, Demo, demo};
 pub use job::{PlanRequest, Planned, order_file, plan_orders, today};
 pub use pictures::layout_picture;

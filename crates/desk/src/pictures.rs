@@ -357,7 +357,7 @@ fn png_shown(art: &art::CleanArt, (w, h): (f64, f64)) -> Option<String> {
     Some(base64::engine::general_purpose::STANDARD.encode(png_of(&image)?))
 }
 
-fn png_of(image: &art::Rgba8Image) -> Option<Vec<u8>> {
+pub(crate) fn png_of(image: &art::Rgba8Image) -> Option<Vec<u8>> {
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, image.width(), image.height());
     encoder.set_color(png::ColorType::Rgba);

@@ -78,6 +78,52 @@ pub fn art_findings(
     svg.finish()
 }
 
+/// The words of a picture of before and after.
+#[derive(Debug, Clone, Copy)]
+pub struct BoxText<'a> {
+    /// Name of the picture.
+    pub title: &'a str,
+    /// What it shows, in a sentence, for those who cannot see it.
+    pub description: &'a str,
+    /// "as it came".
+    pub before: &'a str,
+    /// "with the box removed".
+    pub after: &'a str,
+}
+
+/// Two states of art side by side at true size, each a PNG in base64 with its size in mm, on a
+/// pattern of two grays that shows where nothing is printed.
+pub fn before_after(before: (&str, f64, f64), after: (&str, f64, f64), text: &BoxText<'_>) -> String {
+    let line = 4.0;
+    let gap = 10.0;
+    let high = before.2.max(after.2);
+    let page = (before.1 + after.1 + 3.0 * gap, high + 2.0 * gap + line);
+    let mut svg = Svg::new(page.0, page.1, text.title, text.description).shown_at_mm(page.0, page.1).flipped();
+    let mut left = gap;
+    for ((png, width, height), caption) in [(before, text.before), (after, text.after)] {
+        let foot = gap + line + high - height;
+        chequered(&mut svg, left, foot, (width, height));
+        svg.png(Point::new(left, foot), Point::new(left + width, foot + height), png, caption);
+        svg.text(Point::new(left, gap / 2.0), Anchor::Start, line, palette::INK, caption);
+        left += width + gap;
+    }
+    svg.finish()
+}
+
+/// Squares in two grays, mm.
+fn chequered(svg: &mut Svg, left: f64, foot: f64, size: (f64, f64)) {
+    let step = (size.0.max(size.1) / 40.0).max(2.0);
+    svg.rectangle(Point::new(left, foot), Point::new(left + size.0, foot + size.1), 0.0, &Style::fill("#c9c9c9"));
+    let count = |side: f64| (side / step).ceil().clamp(1.0, 60.0) as u32;
+    for (row, column) in (0..count(size.1)).flat_map(|row| (0..count(size.0)).map(move |column| (row, column))) {
+        if (row + column) % 2 == 0 {
+            let (x, y) = (f64::from(column) * step, f64::from(row) * step);
+            let corner = Point::new(left + (x + step).min(size.0), foot + (y + step).min(size.1));
+            svg.rectangle(Point::new(left + x, foot + y), corner, 0.0, &Style::fill("#b4b4b4"));
+        }
+    }
+}
+
 /// One kind of trouble and how it is marked.
 struct Kind<'a> {
     class: &'static str,

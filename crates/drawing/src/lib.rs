@@ -11,7 +11,7 @@ mod layout;
 mod svg;
 mod timeline;
 
-pub use self::art::{ArtText, art_findings};
+pub use self::art::{ArtText, BoxText, art_findings, before_after};
 pub use self::garment::{ArtImage, GarmentPicture, Labelled, PrintOn, TemplateWords, garment_picture, template_pages};
 pub use self::heat::{
     Curve, HeatText, Limit, LimitKind, Moment, WindowMarks, WindowText, constraint_colour, heat_curves, heat_window,

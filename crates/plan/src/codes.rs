@@ -156,6 +156,8 @@ codes! {
     FILM_CONSENT = "plan.film-consent";
     /// Nearest film is another colour. Inputs: film, difference.
     FILM_FAR = "plan.film-far";
+    /// The customer states what a colour of the file truly is. Inputs: colour.
+    COLOUR_STATED = "plan.colour-stated";
     /// The film the customer stated. Inputs: film.
     FILM_STATED = "plan.film-stated";
     /// The stated film is not stocked. Inputs: film.

@@ -244,7 +244,10 @@ fn draft_print<'a>(
 ) -> Option<PrintDraft<'a>> {
     let art = match arts.get(&print.art, print.remove_background) {
         Some(Ok(read)) => {
-            findings.extend(read.findings.iter().cloned());
+            let line = subject.line.unwrap_or(usize::MAX);
+            let open =
+                |finding: &&Finding| finding.severity != Severity::Ask || !context.order.allowed(line, finding.code);
+            findings.extend(read.findings.iter().filter(open).cloned());
             &read.value
         }
         Some(Err(finding)) => {

@@ -34,7 +34,7 @@ mod timeline;
 
 pub use arts::Arts;
 pub use difference::difference;
-pub use order::{Decision, Line, Order, Print, SizeCount, Way};
+pub use order::{Decision, Line, Order, Print, SizeCount, StatedColour, Way};
 pub use planning::{Settings, plan};
 pub use result::{
     BatchOf, Candidate, CardStep, Choice, CostItem, Dates, FilmChoice, Fit, Goods, HeatCard, LinePlan, LinePrice,

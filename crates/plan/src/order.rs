@@ -90,6 +90,19 @@ pub struct Print {
     pub colours: Vec<String>,
     /// Art in the garment's own colour is left unprinted.
     pub let_cloth_show: bool,
+    /// What colours of the file truly are, as a person stated; they outrank the file.
+    pub stated: Vec<StatedColour>,
+}
+
+/// A colour of the file and what it is meant to be.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StatedColour {
+    /// As the file has it, sRGB.
+    pub file: [u8; 3],
+    /// As the customer states it, CIELAB under D65.
+    pub meant: art::Lab,
+    /// As typed.
+    pub typed: String,
 }
 
 /// What a person decided; undoing removes one.

@@ -2,7 +2,7 @@
 
 use crate::layout;
 use crate::offer::kind_limits;
-use art::{CleanArt, ContentHash, KindLimits, Measures, PrintSize};
+use art::{CleanArt, ContentHash, KindLimits, Measures, PrintSize, Survey, WidthRange};
 use garment::{Placed, Position, Reach, Unreachable};
 use geometry::{Outline, Region};
 use report::Outcome;
@@ -54,6 +54,7 @@ pub(crate) struct PackShape {
 #[derive(Debug, Default)]
 pub(crate) struct Shapes {
     outlines: Known<ArtAtSize, Option<Arc<PackShape>>>,
+    surveys: Known<ArtAtSize, Arc<Survey>>,
     measures: Known<(ArtAtSize, LimitsKey), Arc<Outcome<Measures>>>,
     /// Where prints lie and how a press reaches them there.
     pub places: Known<PlaceKey, Arc<PlaceAnswer>>,
@@ -99,8 +100,21 @@ impl Shapes {
     ) -> Arc<Outcome<Measures>> {
         let limits = kind_limits(transfer, cloth);
         let key = (at_size(art, size), limits_key(&limits));
-        self.measures.get_or(key, || Arc::new(art::measure(art, size, &limits)))
+        self.measures.get_or(key, || {
+            if !usual_widths().holds(&limits) {
+                return Arc::new(art::measure(art, size, &limits));
+            }
+            let survey = self.surveys.get_or(at_size(art, size), || Arc::new(Survey::of(art, size, usual_widths())));
+            Arc::new(survey.measures(art, &limits))
+        })
     }
+}
+
+/// Limits that art is looked over for once; a transfer beyond them is measured by itself. From
+/// the finest printed line, a quarter of a millimetre, to thick foam films.
+fn usual_widths() -> WidthRange {
+    let mm = |mm: f64| Length::from_mm(mm).unwrap_or_default();
+    WidthRange { finest: mm(0.25), widest: mm(2.5) }
 }
 
 fn pack_shape(art: &CleanArt, size: PrintSize) -> Option<PackShape> {

@@ -14,6 +14,8 @@ pub(crate) struct Scanned {
     pub size: Option<(Length, Length)>,
     /// Fonts embedded in the file.
     pub fonts: Vec<Vec<u8>>,
+    /// Whether the file says that its mark is registered.
+    pub registered: bool,
     pub findings: Vec<Finding>,
 }
 
@@ -72,7 +74,8 @@ pub(crate) fn scan(door: &Door<'_>, text: &str) -> Result<Scanned, Finding> {
     let mut findings = Vec::new();
     live_text(door, &document, &styles, &fonts, &mut findings)?;
     set_aside(door, &document, &mut findings);
-    Ok(Scanned { size: size(document.root_element()), fonts, findings })
+    let registered = crate::emblem::said(&document);
+    Ok(Scanned { size: size(document.root_element()), fonts, registered, findings })
 }
 
 /// The first family asked for that the file itself holds.
@@ -264,7 +267,10 @@ fn live_text(
                 .named("font", faces.first().map_or(String::new(), |face| face.post_script_name.clone()))
                 .named("text", letter.to_string()));
         }
-        let finding = door.found(Severity::Note, codes::FONT_LIVE, codes::FIX_LOOK).named("font", names.join(", "));
+        let finding = door
+            .found(Severity::Note, codes::FONT_LIVE, codes::FIX_LOOK)
+            .named("font", names.join(", "))
+            .repaired_by(codes::REPAIR_TEXT);
         if !findings.contains(&finding) {
             findings.push(finding);
         }

@@ -2,7 +2,7 @@
 
 use crate::End;
 use crate::progress::{complain, say};
-use art::{CleanArt, KindLimits, PrintSize, ReadOptions, SizeWish};
+use art::{CleanArt, ColourNature, KindLimits, PrintSize, ReadOptions, Repair, SizeWish};
 use clap::{Args, Subcommand};
 use report::{Finding, Severity};
 use std::path::{Path, PathBuf};
@@ -46,6 +46,18 @@ struct Check {
     /// Answer in JSON.
     #[arg(long)]
     json: bool,
+    /// Write a picture of the findings here, as SVG.
+    #[arg(long, value_name = "OUT.svg")]
+    picture: Option<PathBuf>,
+    /// Write the art before and after removing the box behind it here, at true size, as SVG.
+    #[arg(long, value_name = "OUT.svg")]
+    box_picture: Option<PathBuf>,
+    /// Repair to try: threshold, halftone, specks, thicken, gaps, trace or text. The check is of the repaired art.
+    #[arg(long, requires = "repaired")]
+    repair: Option<String>,
+    /// Where the repaired art goes, a file of its own; the one given stays as it is.
+    #[arg(long, requires = "repair", value_name = "FILE")]
+    repaired: Option<PathBuf>,
 }
 
 pub(crate) fn run(options: &Options) -> End {
@@ -67,10 +79,40 @@ fn checked(check: &Check) -> Result<End, String> {
     let name = check.file.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     let options =
         ReadOptions { page: check.page, remove_background: check.remove_background, ..ReadOptions::default() };
-    let read = art::read(&name, &bytes, &options).map_err(|finding| said(&finding))?;
-    let size = size(check, &read.value).map_err(|problem| problem.unwrap_or_else(|finding| said(&finding)))?;
+    let repair = check.repair.as_deref().map(repair).transpose()?;
+    let mut read = desk::read_art(&name, &bytes, &options).map_err(|finding| said(&finding))?;
+    let mut size = size(check, &read.value).map_err(|problem| problem.unwrap_or_else(|finding| said(&finding)))?;
+    if let (Some(repair), Some(out)) = (repair, &check.repaired) {
+        let repaired = art::repaired(&read.value, repair, size, &limits).map_err(|finding| said(&finding))?;
+        let scale = SizeWish::Width(size.width());
+        size = repaired.value.size(scale).map_err(|finding| said(&finding))?;
+        read.findings.extend(repaired.findings);
+        read.value = repaired.value;
+        let (ending, file) = desk::art_file(&read.value).ok_or("the repaired art cannot be written")?;
+        if out.extension().is_none_or(|found| !found.eq_ignore_ascii_case(ending)) {
+            return Err(format!(
+                "the repaired art is {}: give --repaired a name that ends in .{ending}",
+                ending.to_uppercase()
+            ));
+        }
+        written(out, &file)?;
+    }
+    if let Some(out) = &check.box_picture {
+        let cleared = ReadOptions { remove_background: true, ..options };
+        let after = desk::read_art(&name, &bytes, &cleared).map_err(|finding| said(&finding))?;
+        let before = desk::read_art(&name, &bytes, &ReadOptions { remove_background: false, ..options });
+        let before = before.map_err(|finding| said(&finding))?.value;
+        let old = before.size(SizeWish::Width(size.width())).map_err(|finding| said(&finding))?;
+        let picture = before.background().and_then(|_| desk::box_picture(&before, &after.value, old, &speech));
+        let picture = picture.ok_or_else(|| format!("{} stands on no box of one colour", words::clean(&name)))?;
+        written(out, picture.as_bytes())?;
+    }
     let measured = art::measure(&read.value, size, &limits);
     let findings: Vec<Finding> = read.findings.iter().chain(&measured.findings).cloned().collect();
+    if let Some(out) = &check.picture {
+        let picture = desk::art_picture(&read.value, size, &measured.value, &limits, &speech);
+        written(out, picture.as_bytes())?;
+    }
     if check.json {
         let report = art::form::ArtReport::of(&read.value, size, &measured.value, &findings);
         say(&report.to_json().map_err(|error| error.to_string())?);
@@ -82,6 +124,28 @@ fn checked(check: &Check) -> Result<End, String> {
     }
     let grave = findings.iter().any(|finding| finding.severity >= Severity::Ask);
     Ok(if grave { End::NeedsAPerson } else { End::Done })
+}
+
+fn written(out: &Path, bytes: &[u8]) -> Result<(), String> {
+    std::fs::write(out, bytes).map_err(|error| format!("{}: {error}", words::clean(&out.display().to_string())))
+}
+
+/// A repair by its word.
+fn repair(word: &str) -> Result<Repair, String> {
+    const WORDS: [(&str, Repair); 7] = [
+        ("threshold", Repair::Threshold),
+        ("halftone", Repair::Halftone),
+        ("specks", Repair::Specks),
+        ("thicken", Repair::Thicken),
+        ("gaps", Repair::CloseGaps),
+        ("trace", Repair::Trace),
+        ("text", Repair::OutlineText),
+    ];
+    let found = WORDS.iter().find(|(known, _)| *known == word.trim());
+    found.map(|(_, repair)| *repair).ok_or_else(|| {
+        let known: Vec<&str> = WORDS.iter().map(|(word, _)| *word).collect();
+        format!("“{}” is no repair known here; known are {}", words::clean(word), known.join(", "))
+    })
 }
 
 /// The usual limits of a family, common practice.
@@ -139,15 +203,32 @@ fn text(name: &str, art: &CleanArt, size: PrintSize, measures: &art::Measures, s
     let colours: Vec<String> =
         art.colours().iter().map(|c| format!("#{:02x}{:02x}{:02x}", c.rgb[0], c.rgb[1], c.rgb[2])).collect();
     format!(
-        "{}, {} as pressed\n  colours       {}\n  thinnest line {}\n  narrowest gap {}\n  smallest part {}\n  \
+        "{}, {} as pressed\n  colours       {} ({})\n  thinnest line {}\n  narrowest gap {}\n  smallest type {}\n  smallest part {}\n  \
          parts         {}, weeding {}",
         words::clean(name),
         speech.size(size.width(), size.height()),
         colours.join(" "),
+        nature(art, speech),
         length(measures.thinnest_line),
         length(measures.narrowest_gap),
+        length(measures.smallest_type),
         length(measures.smallest_island),
         measures.parts,
         speech.duration(measures.weeding),
     )
+}
+
+/// Why so many colours.
+fn nature(art: &CleanArt, speech: &Speech) -> String {
+    let share = speech.percent(art.colours_explained());
+    match art.colour_nature() {
+        ColourNature::Spot(1) => format!("one flat colour; {share} of the ink lies near it"),
+        ColourNature::Spot(count) => {
+            format!(
+                "{count} flat colours; {share} of the ink lies near one of them, colours nearer than ΔE 6 counted as one"
+            )
+        }
+        ColourNature::Gradient => format!("colours that run into one another; only {share} of the ink lies near these"),
+        ColourNature::Photo => format!("a photograph; only {share} of the ink lies near these"),
+    }
 }

@@ -4,6 +4,7 @@
 mod order;
 mod plan_file;
 mod problems;
+mod stated;
 
 pub use order::{ORDER_VERSION, order_schema, read_order};
 pub use plan_file::{PLAN_VERSION, plan_schema, write_plan};

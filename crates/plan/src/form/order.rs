@@ -1,6 +1,7 @@
 //! The order file.
 
 use super::problems::{Faults, nearest};
+use super::stated;
 use crate::{Decision, Line, Order, Print, SizeCount, Way};
 use art::SizeWish;
 use jiff::civil::{Date, DateTime, Time};
@@ -123,6 +124,10 @@ struct PrintFile {
     /// Leave art in the garment's own colour unprinted.
     #[serde(default)]
     let_cloth_show: bool,
+    /// What colours of the file truly are: { "#1450a0" = "#0f4c9a" }, or "lab 32.5 10 -44" (CIELAB under D65).
+    #[serde(default)]
+    #[schemars(with = "BTreeMap<String, String>")]
+    stated_colours: BTreeMap<String, Spanned<String>>,
 }
 
 /// Moved from the usual place, as one looks at the garment.
@@ -316,6 +321,7 @@ fn read_print(print: Spanned<PrintFile>, faults: &mut Faults<'_>) -> Print {
         remove_background: print.remove_background,
         colours: print.colours.iter().map(|colour| clean(colour)).collect(),
         let_cloth_show: print.let_cloth_show,
+        stated: stated::read(&print.stated_colours, faults),
     }
 }
 

@@ -2,8 +2,9 @@
 
 use super::Weighing;
 use crate::codes;
+use crate::order::StatedColour;
 use crate::result::FilmChoice;
-use art::{ColourNature, FilmMatch, Lab};
+use art::{ColourNature, FilmMatch, Lab, SpotColour};
 use report::{Origin, Reason, Value};
 use trade::{ColourFamily, Colours, Dye, FilmColour};
 
@@ -76,8 +77,11 @@ fn film(weighing: &mut Weighing<'_>, films: &[FilmColour]) -> Option<FilmChoice>
             }
         };
     }
-    let wanted = weighing.print.art.colours().first()?;
-    let best: FilmMatch = art::match_film(wanted, &plain_films(films)).into_iter().next()?;
+    let (wanted, stated) = meant(weighing.print.art.colours().first()?, &weighing.print.wish.stated);
+    if let Some(stated) = stated {
+        weighing.speaks_for(about_name(codes::COLOUR_STATED, "colour", &stated.typed, Origin::Person));
+    }
+    let best: FilmMatch = art::match_film(&wanted, &plain_films(films)).into_iter().next()?;
     let film = films.get(best.film)?;
     let reason = |code| {
         about_name(code, "film", &film.name, Origin::Shop).from(
@@ -96,6 +100,16 @@ fn film(weighing: &mut Weighing<'_>, films: &[FilmColour]) -> Option<FilmChoice>
         weighing.fails(reason(codes::FILM_FAR), best.difference / 10.0);
     }
     Some(FilmChoice { name: film.name.clone(), rgb: film.rgb, difference: Some(best.difference) })
+}
+
+/// The colour that is meant: what the customer states of it outranks the file.
+fn meant<'a>(found: &SpotColour, stated: &'a [StatedColour]) -> (SpotColour, Option<&'a StatedColour>) {
+    // A file's own colours are found to a step or two of 255 when it is a picture.
+    let near = |told: &&StatedColour| told.file.iter().zip(found.rgb).all(|(a, b)| a.abs_diff(b) <= 4);
+    match stated.iter().find(near) {
+        Some(told) => (SpotColour { lab: told.meant, ..*found }, Some(told)),
+        None => (*found, None),
+    }
 }
 
 /// Films for matching by difference; other families are matched by name only.

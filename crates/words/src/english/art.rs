@@ -88,6 +88,14 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "No film on the shelf matches the colour {colour}; the nearest is {film} (difference {difference}).",
     ),
     ("art.film-none", "No film of the family asked for ({family}) is on the shelf for the colour {colour}."),
+    (
+        "art.type-small",
+        "The smallest live lettering has capitals {height} high; this transfer needs {limit}. At a width of {scale-width} they are high enough.",
+    ),
+    (
+        "art.emblem-registered",
+        "{file} looks like a registered mark: the file says so, or a small encircled letter stands in it. Whether it may be printed is for a person to say.",
+    ),
     // Films on films.
     ("art.layers-many", "The art needs {count} films on one another; at most {limit} hold."),
     ("art.layer-film-missing", "No film was named for the colour {colour}."),
@@ -144,6 +152,11 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("art.fix-flat-colours", "Choose a printed transfer, or have the art redrawn in flat colours."),
     ("art.fix-fewer-colours", "Join colours that nearly agree, or choose a printed transfer."),
     ("art.fix-break-up", "Break the area up with lines of bare cloth, or choose a softer transfer."),
+    ("art.fix-larger-type", "Set this lettering larger, enlarge the art, or choose a transfer that holds finer type."),
+    (
+        "art.fix-permission",
+        "Ask the customer for the owner's permission in writing, keep it with the order, and answer the question there.",
+    ),
     ("art.fix-name-film", "Name a film of the shelf for this colour."),
     ("art.fix-other-film", "Choose a smooth film for one of the two, or leave 2 mm of cloth between them."),
     ("art.fix-swatch", "Show the customer a swatch of the film."),
@@ -156,6 +169,12 @@ pub const SENTENCES: &[(&str, &str)] = &[
     (
         "art.repair-unsuited",
         "The repair “{repair}” does not suit this art: it is for art of one colour, or nothing would be left.",
+    ),
+    ("art.repair-halftone", "Turn half-transparent ink into dots"),
+    ("art.repair-text", "Turn lettering into outlines"),
+    (
+        "art.traced",
+        "The traced curves lie at most {worst} from the edge of the pixels, {mean} on average; the inked area differs by {share}.",
     ),
     ("art.repair-trace", "Trace the pixels to smooth curves"),
 ];

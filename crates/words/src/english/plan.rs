@@ -124,6 +124,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("plan.film-close", "Film {film} matches the art (ΔE {difference})."),
     ("plan.film-consent", "Film {film} is near the art's colour (ΔE {difference}); show a swatch and get consent."),
     ("plan.film-far", "The nearest film is {film}, another colour (ΔE {difference})."),
+    ("plan.colour-stated", "The customer states the colour as {colour}; that outranks the file."),
     ("plan.film-stated", "Film {film}, as the customer stated."),
     ("plan.film-not-stocked", "The film the customer stated, {film}, is not stocked."),
     ("plan.colours-good", "It shows the art's colours ({colours})."),

@@ -10,6 +10,7 @@ mod art_pictures;
 mod art_reader;
 pub mod codes;
 mod demo;
+mod heat_pictures;
 mod job;
 mod output;
 mod pictures;

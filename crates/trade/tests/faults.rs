@@ -52,7 +52,13 @@ const CASES: &[(&str, &str, &str, &str, &str)] = &[
     ),
     ("stock.toml", "weeding = \"frame\"", "weeding = \"frames\"", "“frames” is not a word", "Write “frame”"),
     ("stock.toml", "overlap = \"0.5 mm\"", "overlap = \"50 mm\"", "“50 mm” is out of range", "Write 0 to 5 mm"),
-    ("stock.toml", "largest-mb = 200", "largest-mb = -1", "-1 is out of range", "Write 0.01 to 100000 millions of bytes"),
+    (
+        "stock.toml",
+        "largest-mb = 200",
+        "largest-mb = -1",
+        "-1 is out of range",
+        "Write 0.01 to 100000 millions of bytes",
+    ),
     ("stock.toml", "check-bar = true", "chek-bar = true", "“chek-bar” is not a key", "Write “check-bar”"),
     ("transfers.toml", "[\"plain-roll-500\"]", "[]", "there is no sheet or roll", "Name at least one"),
     (

@@ -2,7 +2,8 @@
 
 Usage: check_art.py FOLDER, with the files that crates/art/tests/outside.rs writes: for each
 picture NAME.png its figures NAME.json (area and edge in pixels, parts, enclosed holes, the
-squared distance of sampled pixels to the nearest bare one).
+widest place, against the largest value of the distance transform), and colours.json (CIELAB and
+CIEDE2000 of pairs of sRGB colours).
 """
 import json
 import pathlib
@@ -11,7 +12,7 @@ import sys
 import numpy
 from PIL import Image
 from scipy import ndimage
-from skimage import measure
+from skimage import color, measure
 
 folder = pathlib.Path(sys.argv[1])
 passed = 0
@@ -29,7 +30,16 @@ def ring_area(ring):
     return float(numpy.dot(x, numpy.roll(y, -1)) - numpy.dot(y, numpy.roll(x, -1))) / 2
 
 
-for figures in sorted(folder.glob("*.json")):
+pairs = json.loads((folder / "colours.json").read_text())
+for pair in pairs:
+    labs = [color.rgb2lab(numpy.array([[pair[side]]], numpy.uint8))[0, 0] for side in ("a", "b")]
+    off = float(numpy.abs(labs[0] - pair["lab"]).max())
+    holds(f"CIELAB of {pair['a']}", off < 0.05, pair["lab"], labs[0])
+    theirs = float(color.deltaE_ciede2000(labs[0], labs[1]))
+    holds(f"difference of {pair['a']} and {pair['b']}", abs(pair["difference"] - theirs) < 0.05, pair["difference"], theirs)
+holds("colours were compared", len(pairs) >= 100, len(pairs))
+
+for figures in sorted(folder.glob("field-*.json")):
     ours = json.loads(figures.read_text())
     alpha = numpy.asarray(Image.open(figures.with_suffix(".png")).convert("RGBA"))[:, :, 3]
     alpha = numpy.pad(alpha.astype(float), 1)

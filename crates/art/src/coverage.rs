@@ -47,6 +47,19 @@ impl Coverage {
         }
     }
 
+    /// Ink at a pixel, its right neighbour, the one below that and the one below the first.
+    pub fn corners(&self, x: i64, y: i64) -> [u8; 4] {
+        if let (Ok(column), Ok(row)) = (usize::try_from(x), usize::try_from(y))
+            && column + 1 < self.width
+            && row + 1 < self.height
+        {
+            let above = row * self.width + column;
+            let below = above + self.width;
+            return [self.ink[above], self.ink[above + 1], self.ink[below + 1], self.ink[below]];
+        }
+        [self.at(x, y), self.at(x + 1, y), self.at(x + 1, y + 1), self.at(x, y + 1)]
+    }
+
     /// With `margin` empty pixels on every side.
     pub fn padded(&self, margin: usize) -> Self {
         let width = self.width + 2 * margin;

@@ -108,6 +108,7 @@ fn from_paths(drawing: &VectorPicture, flat: f64, most_points: usize) -> Result<
     let mut pieces = Vec::new();
     paths.group(drawing.tree().root(), Transform::identity(), 1.0, &mut pieces)?;
     let shapes: Shapes = pieces.into_iter().flat_map(|piece| piece.rings).collect();
+    simple_enough(&shapes)?;
     let height = drawing.view().height;
     Ok(without_seams(region_of(&shapes, height), flat / 2.0))
 }
@@ -278,6 +279,7 @@ impl Paths {
     ) -> Result<(), report::Code> {
         let Some(path) = path.clone().transform(here) else { return Ok(()) };
         let rings = self.flattened(&path)?;
+        simple_enough(&rings)?;
         let simple = FloatOverlay::<[f64; 2], i64>::from_subj(&rings).overlay(OverlayRule::Subject, rule);
         let rgb = match paint {
             Paint::Color(colour) if self.by_paint => Some([colour.red, colour.green, colour.blue]),
@@ -371,6 +373,35 @@ fn united(rings: Shapes) -> Shapes {
 fn overlaid(a: &Shapes, b: &Shapes, rule: OverlayRule) -> Shapes {
     let shapes = FloatOverlay::<[f64; 2], i64>::from_subj_and_clip(a, b).overlay(rule, FillRule::NonZero);
     shapes.into_iter().flatten().collect()
+}
+
+/// Crossings of sides past which paths are not joined exactly: a scribble of some thousand sides
+/// crosses itself by the million.
+const MOST_CROSSINGS: f64 = 1_000_000.0;
+
+/// Pairs of sides tried to estimate how many cross.
+const TRIED: usize = 20_000;
+
+/// Refuses rings whose sides cross too often, estimated on pairs spread evenly over all.
+fn simple_enough(rings: &Shapes) -> Result<(), report::Code> {
+    let sides: Vec<([f64; 2], [f64; 2])> =
+        rings.iter().flat_map(|ring| ring.iter().copied().zip(ring.iter().copied().cycle().skip(1))).collect();
+    let count = sides.len();
+    // All pairs of fewer sides are no trouble.
+    if count < 2000 {
+        return Ok(());
+    }
+    // Steps without a common factor with most counts visit pairs all over.
+    let pairs = (0..TRIED).map(|at| (at * 7919 % count, (at * 104_729 + count / 2) % count));
+    let crossing = pairs.filter(|(a, b)| a != b && cross(sides[*a], sides[*b])).count();
+    let all = count as f64 * count as f64 / 2.0;
+    if crossing as f64 / TRIED as f64 * all > MOST_CROSSINGS { Err(codes::WHAT_POINTS) } else { Ok(()) }
+}
+
+/// Whether two sides cross in their insides.
+fn cross(a: ([f64; 2], [f64; 2]), b: ([f64; 2], [f64; 2])) -> bool {
+    let turn = |p: [f64; 2], q: [f64; 2], r: [f64; 2]| (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]);
+    turn(a.0, a.1, b.0) * turn(a.0, a.1, b.1) < 0.0 && turn(b.0, b.1, a.0) * turn(b.0, b.1, a.1) < 0.0
 }
 
 /// Points past which seams are left as they are.

@@ -66,6 +66,27 @@ fn pictures_for_other_libraries_are_written() {
     }
 }
 
+#[test]
+fn colours_for_another_library_are_written() {
+    let folder = folder();
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let mut state = 11u32;
+    let mut random = move || {
+        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        (state >> 24) as u8
+    };
+    let pairs: Vec<_> = (0..200)
+        .map(|_| {
+            let (a, b) = ([random(), random(), random()], [random(), random(), random()]);
+            let (one, other) = (art::Lab::of(a), art::Lab::of(b));
+            let difference = art::ciede2000(one, other);
+            assert!(difference >= 0.0);
+            json!({ "a": a, "b": b, "lab": [one.l, one.a, one.b], "difference": difference })
+        })
+        .collect();
+    std::fs::write(folder.join("colours.json"), json!(pairs).to_string()).expect("written");
+}
+
 /// The widest place, where any was measured.
 fn thickest(measures: &art::Measures) -> Vec<f64> {
     measures.widths.iter().map(|here| here.width.mm()).reduce(f64::max).into_iter().collect()

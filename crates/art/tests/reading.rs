@@ -323,6 +323,26 @@ fn small_files_that_ask_for_hours_are_refused_in_seconds() {
     refused(&packed.finish().expect("packed"), "art.file-large");
 }
 
+/// A scribble of 8,000 sides crosses itself seven million times: it is read from a rendering or
+/// refused, in little time either way.
+#[test]
+fn a_scribble_is_not_untangled() {
+    let mut state = 7u32;
+    let mut random = move || {
+        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        f64::from(state >> 8) / f64::from(1 << 24) * 1000.0
+    };
+    let corners: Vec<String> = (0..8_000).map(|_| format!("{:.2} {:.2}", random(), random())).collect();
+    let path = format!("<path d=\"M{}Z\"/>", corners.join("L"));
+    let start = Instant::now();
+    let read = read("kite", &svg("viewBox=\"0 0 1000 1000\"", &path), &ReadOptions::default());
+    assert!(start.elapsed() < Duration::from_secs(10), "{:?}", start.elapsed());
+    match read {
+        Ok(outcome) => assert!(outcome.findings.iter().any(|f| f.code.0 == "art.outline-from-rendering")),
+        Err(finding) => assert_eq!(finding.code.0, "art.outline-ragged"),
+    }
+}
+
 /// A canvas is only a frame: its size costs nothing.
 #[test]
 fn a_huge_canvas_is_drawn_at_the_size_that_is_needed() {

@@ -8,6 +8,11 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::{Duration, Instant};
 
+/// Limits that only one of them can meet, however busy the machine is.
+fn patient() -> ReaderLimits {
+    ReaderLimits { wall: Duration::from_secs(300), processor_s: 60, ..ReaderLimits::default() }
+}
+
 fn program() -> &'static Path {
     Path::new(env!("CARGO_BIN_EXE_bondline"))
 }
@@ -59,11 +64,9 @@ fn a_file_within_the_limits_comes_back_as_from_the_library() {
 #[cfg(target_os = "linux")]
 #[test]
 fn a_reader_that_wants_too_much_memory_is_stopped() {
-    let little = ReaderLimits { memory: 150_000_000, ..ReaderLimits::default() };
-    let (code, took) = finding(program(), &large_picture(), little);
-    assert_eq!(code, "desk.reader-memory");
-    assert!(took < Duration::from_secs(10));
-    assert_eq!(finding(program(), &large_picture(), ReaderLimits::default()).0, "read");
+    let little = ReaderLimits { memory: 150_000_000, ..patient() };
+    assert_eq!(finding(program(), &large_picture(), little).0, "desk.reader-memory");
+    assert_eq!(finding(program(), &large_picture(), patient()).0, "read");
 }
 
 #[cfg(target_os = "linux")]
@@ -74,13 +77,13 @@ fn a_reader_that_takes_too_long_is_stopped() {
     assert_eq!(code, "desk.reader-slow");
     assert!(took < Duration::from_secs(10));
     // No second of processor time at all: the system's own signal.
-    let none = ReaderLimits { processor_s: 0, ..ReaderLimits::default() };
+    let none = ReaderLimits { processor_s: 0, ..patient() };
     assert_eq!(finding(program(), &laborious_drawing(), none).0, "desk.reader-slow");
 }
 
 #[test]
 fn a_reader_that_hands_back_too_much_is_stopped() {
-    let narrow = ReaderLimits { output: 1_000_000, ..ReaderLimits::default() };
+    let narrow = ReaderLimits { output: 1_000_000, ..patient() };
     assert_eq!(finding(program(), &large_picture(), narrow).0, "desk.reader-much");
 }
 
@@ -124,4 +127,48 @@ fn a_bomb_at_the_front_door_is_refused_in_time() {
     assert_eq!(run.status.code(), Some(2));
     let said = String::from_utf8_lossy(&run.stderr);
     assert!(said.contains("asks for more drawing work"), "{said}");
+}
+
+/// A document whose page unpacks to 3 GB of spaces, and one that unpacks to millions of squares.
+fn swollen_document(unit: &[u8], times: usize) -> Vec<u8> {
+    let mut packed = flate2::write::ZlibEncoder::new(Vec::new(), flate2::Compression::fast());
+    for _ in 0..times {
+        std::io::Write::write_all(&mut packed, unit).expect("packed");
+    }
+    let content = packed.finish().expect("packed");
+    let mut file = b"%PDF-1.4\n".to_vec();
+    let mut offsets = Vec::new();
+    let stream = format!("<< /Length {} /Filter /FlateDecode >>\nstream\n", content.len()).into_bytes();
+    let bodies: [Vec<u8>; 4] = [
+        b"<< /Type /Catalog /Pages 2 0 R >>".to_vec(),
+        b"<< /Type /Pages /Kids [3 0 R] /Count 1 >>".to_vec(),
+        b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 72 36] /Contents 4 0 R /Resources << >> >>".to_vec(),
+        [stream, content, b"\nendstream".to_vec()].concat(),
+    ];
+    for (at, body) in bodies.iter().enumerate() {
+        offsets.push(file.len());
+        file.extend(format!("{} 0 obj\n", at + 1).into_bytes());
+        file.extend(body);
+        file.extend(b"\nendobj\n");
+    }
+    let start = file.len();
+    file.extend(b"xref\n0 5\n0000000000 65535 f \n");
+    for offset in offsets {
+        file.extend(format!("{offset:010} 00000 n \n").into_bytes());
+    }
+    file.extend(format!("trailer << /Size 5 /Root 1 0 R >>\nstartxref\n{start}\n%%EOF").into_bytes());
+    file
+}
+
+/// Whatever a swollen document asks for, the answer comes when the limits say: after six seconds
+/// of processor time, thirty by the clock of a machine busy with other tests.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_document_that_swells_is_answered_in_time() {
+    let squares = b"0.8 0.1 0.1 rg 9 9 18 18 re f\n".repeat(30_000);
+    for bomb in [swollen_document(&[b' '; 1_000_000], 3000), swollen_document(&squares, 400)] {
+        let (code, took) = finding(program(), &bomb, ReaderLimits::default());
+        assert!(took < Duration::from_secs(40), "{code} after {took:?}");
+        assert!(code.starts_with("desk.reader-") || code.starts_with("art."), "{code}");
+    }
 }

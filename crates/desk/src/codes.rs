@@ -51,4 +51,40 @@ codes! {
     COOLING = "desk.cooling";
     /// On the timeline: peeling and packing.
     FINISHING = "desk.finishing";
+    /// Title of a window map. Values: print, cloth.
+    WINDOW = "desk.window";
+    /// What it shows. Values: colder, hotter.
+    WINDOW_SAID = "desk.window-said";
+    /// What it shows where the setting does not serve. Values: why.
+    WINDOW_CLOSED = "desk.window-closed";
+    /// On it: settings that serve.
+    WINDOW_OPEN = "desk.window-open";
+    /// On it: too short or too cold.
+    WINDOW_UNSET = "desk.window-unset";
+    /// On it: too hot.
+    WINDOW_HOT = "desk.window-hot";
+    /// On it: where care begins.
+    WINDOW_CARE = "desk.window-care";
+    /// On it: nothing serves.
+    WINDOW_NONE = "desk.window-none";
+    /// On it: the maker's temperatures.
+    WINDOW_MAKER = "desk.window-maker";
+    /// On it: the maker's setting.
+    WINDOW_RECIPE = "desk.window-recipe";
+    /// On it: what is set.
+    WINDOW_SET = "desk.window-set";
+    /// Title of a picture of the bond line over time. Values: print, cloth.
+    BOND = "desk.bond";
+    /// On it: the bond line.
+    BOND_LINE = "desk.bond-line";
+    /// On it: activation.
+    ACTIVATION = "desk.activation";
+    /// On it: the press opens.
+    OPENS = "desk.opens";
+    /// Axis: plate temperature.
+    AXIS_PLATE = "desk.axis-plate";
+    /// Axis: temperature.
+    AXIS_TEMPERATURE = "desk.axis-temperature";
+    /// Axis: time closed.
+    AXIS_DWELL = "desk.axis-dwell";
 }

@@ -145,6 +145,11 @@ fn write_rest(shop: &Shop, plan: &Plan, orders: &[Order], arts: &Arts, folder: &
     for (at, svg) in album.timeline().iter().enumerate() {
         folder.write(&format!("pictures/timeline-{}.svg", at + 1), svg.as_bytes())?;
     }
+    for heat in album.heat() {
+        let of = format!("{}-{}-{}", heat.order + 1, heat.line + 1, heat.print + 1);
+        folder.write(&format!("pictures/window-{of}.svg"), heat.window.as_bytes())?;
+        folder.write(&format!("pictures/bond-{of}.svg"), heat.bond.as_bytes())?;
+    }
     let json = plan::form::write_plan(shop, plan).map_err(|error| Refusal::Unwritable {
         path: "plan.json".to_owned(),
         cause: error.to_string(),

@@ -8,6 +8,7 @@
 mod art_folder;
 pub mod codes;
 mod demo;
+mod heat_pictures;
 mod job;
 mod output;
 mod pictures;

@@ -330,15 +330,21 @@ fn explain_print(text: &mut String, shop: &Shop, print: &PrintPlan, speech: &Spe
         reasons(text, &placement.reach.why, speech);
     }
     for step in print.card.iter().flat_map(|card| &card.steps) {
-        if let CardStep::Press { temperature, dwell, .. } = step {
+        if let CardStep::Press { temperature, set, dwell, .. } = step {
             let _ =
                 writeln!(text, "    Press {}, {}", speech.temperature(temperature.value), speech.duration(dwell.value));
             reasons(text, &temperature.why, speech);
+            for point in set.iter().filter(|point| (point.display.value - temperature.value).k().abs() >= 0.5) {
+                let _ = writeln!(text, "    {}", words::clean(&shop.press(point.press).name));
+                reasons(text, &point.display.why, speech);
+            }
             reasons(text, &dwell.why, speech);
         }
     }
     if let Some(heat) = print.card.as_ref().and_then(|card| card.heat.as_ref()) {
         reasons(text, &heat.bond_end.why, speech);
+        reasons(text, &heat.activation.why, speech);
+        room_to_move(text, heat, speech);
     }
 }
 
@@ -348,6 +354,33 @@ fn reasons(text: &mut String, all: &[Reason], speech: &Speech) {
             let _ = writeln!(text, "    {}{line}", if at == 0 { "" } else { "  " });
         }
     }
+}
+
+/// How far the setting may be moved, and what closes it on each side.
+fn room_to_move(text: &mut String, heat: &plan::HeatCard, speech: &Speech) {
+    let Some(leeway) = &heat.window.leeway else {
+        if let Some(why) = heat.window.closed_by {
+            let _ = writeln!(text, "    No room to move: {}", speech.term(why));
+        }
+        return;
+    };
+    let (cold, hot) = leeway.temperature;
+    let (short, long) = leeway.dwell;
+    let _ = writeln!(
+        text,
+        "    Plate {}; colder: {}; hotter: {}",
+        speech.temperature_range(cold, hot),
+        speech.term(leeway.colder),
+        speech.term(leeway.hotter)
+    );
+    let _ = writeln!(
+        text,
+        "    Closed {} to {}; shorter: {}; longer: {}",
+        speech.duration(short),
+        speech.duration(long),
+        speech.term(leeway.shorter),
+        speech.term(leeway.longer)
+    );
 }
 
 /// Columns padded to their widest cell; those in `right` stand at the right.

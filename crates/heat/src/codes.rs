@@ -91,7 +91,7 @@ pub struct Circumstances {
     pub hot_peel: bool,
     /// The cloth holds a good deal of water (cotton, wool, viscose not preheated).
     pub damp: bool,
-    /// The material is PVC.
+    /// The material is PVC, or may be.
     pub pvc: bool,
     /// A PTFE sheet is used.
     pub ptfe: bool,

@@ -40,15 +40,17 @@ fn one_press_sags() {
     }
 }
 
+/// After twenty presses; how far they sink in an hour is held to a
+/// general-purpose solver and to a balance by hand (presses.rs).
 #[test]
 fn rates_that_a_heater_keeps_and_does_not() {
     let at_120 = series(&plate(15.0, 1400.0), TEE, 15.0, 20);
-    within(at_120.settles_low_k, 0.5, 4.0, "1.4 kW at 120 an hour, after 20");
+    within(at_120.settles_low_k, 2.0, 3.4, "1.4 kW at 120 an hour, after 20");
     within(at_120.mean_power_w, 1350.0, 1400.0, "runs flat out");
     let weak = series(&plate(15.0, 1000.0), TEE, 15.0, 20);
-    within(weak.settles_low_k, 19.0, 26.0, "1.0 kW at 120 an hour, after 20");
+    within(weak.settles_low_k, 20.0, 23.0, "1.0 kW at 120 an hour, after 20");
     let fast = series(&plate(15.0, 1600.0), Setting { platen_c: 150.0, dwell_s: 10.0 }, 8.0, 20);
-    within(fast.settles_low_k, 9.0, 13.0, "1.6 kW at 200 an hour, after 20");
+    within(fast.settles_low_k, 9.5, 11.5, "1.6 kW at 200 an hour, after 20");
     let ample = series(&plate(15.0, 1800.0), TEE, 15.0, 40);
     within(ample.mean_power_w, 1430.0, 1490.0, "120 an hour takes 1.46 kW");
     let easy = series(&plate(15.0, 1400.0), TEE, 30.0, 40);

@@ -168,7 +168,8 @@ fn dwell_that_gives_the_recipes_dose() {
     let moved = pressed(&soft, set(150.0, 15.0)).bond_end_c - pressed(&solid, set(150.0, 15.0)).bond_end_c;
     near(moved, 8.5, 1.5, "pad from soft to solid");
     let paper = Assembly { carrier: Some(paper_carrier(0.12)), ..Assembly::usual(tee()) };
-    near(needed(paper), 17.0, 1.0, "paper carrier");
+    // Another implementation's paper takes 17 s; this one's agrees with a general-purpose solver (presses.rs).
+    near(needed(paper), 16.25, 0.1, "paper carrier");
 }
 
 /// Thick pile gets no extra dwell for heat, and never less than the maker's;
@@ -443,8 +444,10 @@ fn an_earlier_print_is_heated_again() {
 }
 
 /// 5–50–95 % of the dwell ratio to the reference, and of the tee's bond line.
-/// The expected spans are from 120 draws of another implementation with another
-/// generator: each end is held to about a fifth of the span.
+/// The ratios expected are from 120 draws of another implementation with another
+/// generator: each end is held to about a fifth of the span. Its tee ended at
+/// 137.7–141.4–144.6; 400 draws through a general-purpose solver, from the spans
+/// as they are stated, give those below (presses.rs).
 #[test]
 fn doubt_has_the_expected_spans() {
     let spans = |work: Assembly| ranges(&question(work), &Doubt::sampled(1, 200)).expect("ranges");
@@ -454,7 +457,7 @@ fn doubt_has_the_expected_spans() {
         near(high, c, near_by, &format!("{what} 95 %"));
     };
     let tee_spans = spans(Assembly::usual(tee()));
-    check("tee bond", tee_spans.bond_end_exact_c.expect("sampled"), [137.7, 141.4, 144.6], 1.6);
+    check("tee bond", tee_spans.bond_end_exact_c.expect("sampled"), [136.13, 140.80, 144.43], 1.0);
     let ratio = |work: Assembly| spans(work).ratio.expect("sampled");
     check("fleece", ratio(Assembly::usual(fleece())), [0.67, 0.81, 0.93], 0.06);
     check("polyester", ratio(Assembly::usual(polyester())), [0.80, 0.86, 0.91], 0.04);

@@ -137,7 +137,6 @@ pub(crate) struct Tickets {
     pub frame: Frame,
     pub customer: String,
     pub due: String,
-    pub cautions: Vec<String>,
     pub tickets: Vec<Ticket>,
 }
 
@@ -166,6 +165,8 @@ pub(crate) struct Ticket {
     pub halted: Vec<String>,
     pub state: String,
     pub remarks: Vec<String>,
+    /// In the order of danger.
+    pub cautions: Vec<String>,
 }
 
 /// Where one print goes, by size.

@@ -153,11 +153,6 @@ pub(crate) fn tickets(paper: &'static str, lines: usize) -> Tickets {
         frame: frame(paper, "Job ticket", lines),
         customer: text(NAMES[(lines + 2) % NAMES.len()]),
         due: text("Fri 18 Dec, 14:00"),
-        cautions: words::Speech::english(units::UnitSystem::Metric)
-            .section("papers")
-            .filter(|(key, _)| key.starts_with("caution-"))
-            .map(|(_, said)| text(said))
-            .collect(),
         tickets: (0..lines).map(|at| ticket(at, lines)).collect(),
     }
 }
@@ -197,6 +192,11 @@ fn ticket(at: usize, of: usize) -> Ticket {
             vec![]
         },
         state: text("Do not press: a question is open"),
+        cautions: words::Speech::english(units::UnitSystem::Metric)
+            .section("heat")
+            .filter(|(key, _)| key.starts_with("caution-"))
+            .map(|(_, said)| text(said))
+            .collect(),
         remarks: vec![text(
             "Watch: Dark polyester may bleed into the print; hold one piece for 2 days before packing.",
         )],

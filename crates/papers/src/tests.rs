@@ -90,7 +90,7 @@ fn every_size_and_line_is_there() {
         let said = squeeze(&format!("{} × {}", size.size, size.count));
         assert!(flat.contains(&said), "{said}");
     }
-    for caution in &tickets.cautions {
+    for caution in tickets.tickets.iter().flat_map(|ticket| &ticket.cautions) {
         // In its narrow box a caution breaks over lines: its first words stand for it.
         let first: String = caution.split(' ').take(2).collect();
         assert!(flat.contains(&first), "{caution}");

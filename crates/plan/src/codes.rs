@@ -202,7 +202,13 @@ codes! {
     DWELL_LONGER = "plan.dwell-longer";
     /// Platen temperature. Inputs: set, low, high.
     PLATEN_SET = "plan.platen-set";
-    /// Platen corrected by the press's measured offset. Inputs: offset.
+    /// The maker's temperatures go on, but this cloth's ceiling does not; a phrase.
+    WINDOW_CEILING = "plan.window-ceiling";
+    /// Where the adhesive begins to flow. Inputs: activation.
+    ACTIVATION = "plan.activation";
+    /// The work as reckoned, each part with where it comes from. Inputs: cloth-pressed, film, carrier, pad.
+    HEAT_STACK = "plan.heat-stack";
+    /// Set by the press's measured offset. Inputs: set, wanted, offset.
     PLATEN_OFFSET = "plan.platen-offset";
     /// Preheat as the maker says.
     PREHEAT_MAKER = "plan.preheat-maker";

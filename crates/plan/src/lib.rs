@@ -37,7 +37,8 @@ pub use difference::difference;
 pub use order::{Decision, Line, Order, Print, SizeCount, Way};
 pub use planning::{Settings, plan};
 pub use result::{
-    BatchOf, Candidate, CardStep, Choice, CostItem, Dates, FilmChoice, Fit, Goods, HeatCard, LinePlan, LinePrice,
-    LineState, OrderPlan, OrderPrice, Placement, Plan, Pool, PoolDesign, PoolStock, PoolUse, PressCard, PrintPlan,
-    Purchase, PurchaseItem, Rung, SelectionCost, Stuck, Timeline, WayLine, WayOffer,
+    BatchOf, Candidate, CardStep, Choice, Cooldown, CostItem, Dates, FilmChoice, Fit, Goods, HeatCard, HeatWindow,
+    HeatedAgain, Leeway, LinePlan, LinePrice, LineState, OrderPlan, OrderPrice, Placement, Plan, Pool, PoolDesign,
+    PoolStock, PoolUse, PressCard, PrintPlan, Purchase, PurchaseItem, Rung, SelectionCost, SetPoint, Stuck, Timeline,
+    WayLine, WayOffer,
 };

@@ -58,8 +58,8 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
     let (chosen, selections) = choose_all(shop, orders, &drafts, &offered, look, &books, &mut findings);
     let wanted = want_all(shop, &drafts, &chosen);
     let pools = layout::pools(shop, &wanted, look, watch, &mut findings);
-    let cards = cards(shop, &drafts, &chosen, &findings, &books.heat);
-    findings.extend(pressing::later_heat(shop, &drafts, &cards, &books.heat));
+    let mut cards = books.crew.run(|| cards(shop, &drafts, &chosen, &findings, &books.heat));
+    findings.extend(pressing::later_heat(shop, &drafts, &mut cards, &books.heat));
     let origin = settings.today.to_datetime(Time::midnight());
     let holds = holds(shop, &drafts, &chosen);
     let bought = bought(shop, orders, &drafts, &chosen, &cards, &pools, &holds, origin, &mut findings);
@@ -276,7 +276,7 @@ fn line_cards(shop: &Shop, line: &LineDraft<'_>, choices: &[Choice], heat: &Heat
             let recipe = recipe(shop, candidate.transfer, candidate.recipe)?;
             let shade = pressing::shade(line, print);
             let pressing = heat.with_doubt(shop, line, print, candidate.transfer, candidate.recipe?, shade);
-            steps::card(shop, print, candidate.transfer, recipe, pressing.as_ref())
+            steps::card(shop, line, print, candidate.transfer, recipe, pressing.as_ref())
         })
         .collect()
 }

@@ -1,18 +1,20 @@
 //! The shop's words turned into the heat model's, and its answers into figures.
 
+mod card;
+mod stack;
+
 use crate::draft::{LineDraft, PrintDraft};
-use crate::result::HeatCard;
 use crate::shapes::Known;
 use crate::{codes, steps};
 use heat::press::{
-    Advice, Assembly, Cooling, Doubt, Longer, MakerLimits, PressStep, Question, Setting, Step, Surroundings, Verdict,
+    Advice, Cooling, Doubt, Longer, MakerLimits, PressStep, Question, Setting, Step, Surroundings, Verdict,
 };
 use report::{Figure, Origin, Reason, Seed, Value};
+use stack::{assembly, cover_mm, heat_cloth, parts, pillow_mm, usual_tee, with_transfer};
+pub(crate) use stack::{plate_m2, regain};
 use trade::ceilings::{PrintShade, platen_ceiling};
-use trade::{
-    Accessory, AccessoryKind, Cloth, Dye, Fibre, Kind, Peel, Recipe, RecipeStep, Shop, StepRole, Transfer, TransferId,
-};
-use units::{Duration, Temperature, TemperatureDifference};
+use trade::{Dye, Kind, Peel, Recipe, RecipeStep, Shop, StepRole, Transfer, TransferId};
+use units::{Duration, Temperature};
 
 /// Draws for the ranges of doubt shown on cards.
 const SAMPLES: usize = 60;
@@ -22,8 +24,6 @@ const PAD_START_C: f64 = 45.0;
 const OPEN_AFTER_PREHEAT_S: f64 = 5.0;
 /// Cooling between tack and peel, s (common practice, no source).
 const COOL_AFTER_TACK_S: f64 = 60.0;
-/// Share of what stays on the cloth that is film; the rest is adhesive (usual 90 of 170 µm).
-const FILM_SHARE: f64 = 0.53;
 
 /// What one recipe does on one cloth.
 #[derive(Debug, Clone)]
@@ -31,8 +31,14 @@ pub(crate) struct Pressing {
     advice: Advice,
     limit: heat::press::FaceLimits,
     reference_origin: Origin,
-    plate_m2: f64,
-    /// Bond line and cloth's peak of the press advised.
+    /// The parts of the stack, with who says so.
+    parts: Reason,
+    /// The maker's setting, and its lowest and highest temperature.
+    recipe: (Temperature, Duration),
+    maker: (Temperature, Temperature),
+    /// Quick ceiling of the platen on this cloth.
+    ceiling: Temperature,
+    /// Bond line at which the carrier may come off.
     peel: Temperature,
 }
 
@@ -113,17 +119,22 @@ impl HeatBook {
                 0 => heat::press::verdict(&question).ok()?,
                 _ => heat::press::advise(&question, &Doubt::sampled(self.seed.0, samples)).ok()?,
             };
+            let full = recipe.full_press()?;
             Some(Pressing {
                 advice,
                 limit: question.cloth_limits,
                 reference_origin: if recipe.reference_cloth.is_some() { Origin::Maker } else { Origin::Default },
-                plate_m2: plate_m2(shop, print),
+                parts: parts(shop, line.cloth, shop.transfer(transfer)),
+                recipe: (full.temperature.set, full.dwell.set),
+                maker: (full.temperature.low, full.temperature.high),
+                ceiling: ceiling(shop, line, transfer, shade),
                 peel: Temperature::from_c(question.peel_c).unwrap_or_default(),
             })
         })
     }
 
-    /// What an earlier print gets while it lies under a later platen.
+    /// What an earlier print gets while it lies under a later platen, `covered`
+    /// by a sheet or not.
     pub fn later_heat(
         &self,
         shop: &Shop,
@@ -131,10 +142,11 @@ impl HeatBook {
         earlier: &Transfer,
         recipe: &Recipe,
         later: Setting,
+        covered: bool,
     ) -> Option<heat::press::ExtraHeat> {
-        let work = assembly(shop, line.cloth, earlier, None, None)?.peeled();
-        let activation = recipe.activation.map_or(110.0, Temperature::c);
-        heat::press::extra_heat(&work, later, self.around(), activation).ok()
+        let cover = covered.then(|| cover_mm(shop));
+        let work = assembly(shop, line.cloth, earlier, cover, None)?.peeled();
+        heat::press::extra_heat(&work, later, self.around(), activation_c(recipe)?).ok()
     }
 
     fn around(&self) -> Surroundings {
@@ -215,41 +227,6 @@ impl Pressing {
         // A table's contact with cloth is known to a factor of 0.7 to 1.5.
         Some(Figure::new(rounded, reason).between(rounded * 0.7, rounded * 1.5))
     }
-
-    /// The figures as the plan shows them.
-    pub fn card(&self) -> HeatCard {
-        let advice = &self.advice;
-        let reason = Reason::new(codes::BOND_MODEL)
-            .from("cloth", Value::Temperature(self.bond_end()), Origin::Model)
-            .from("reference", Value::Temperature(celsius(advice.reference.bond_end_c)), self.reference_origin)
-            .changed_by(codes::CHANGE_CLOTH);
-        let mut bond_end = Figure::new(self.bond_end(), reason);
-        bond_end.range = advice.bond_end_range_c.map(|(low, high)| (celsius(low), celsius(high)));
-        HeatCard {
-            bond_end,
-            reference_bond_end: celsius(advice.reference.bond_end_c),
-            above_activation: seconds(advice.above_activation_s),
-            activation: celsius(advice.activation_c),
-            cloth_peak: self.hottest(),
-            margin: TemperatureDifference::from_k(advice.to_stop_k).unwrap_or_default(),
-            limit: self.limit(),
-            longer: match advice.verdict {
-                Verdict::Longer { by_s } => seconds(by_s),
-                _ => Duration::ZERO,
-            },
-            equal_dose: advice.needed_range_s.map(|(low, high)| (seconds(low), seconds(high))),
-            curve: curve(advice),
-            energy_j: advice.drawn_j_m2 * self.plate_m2,
-        }
-    }
-}
-
-/// The bond line over time, once a tenth of a second until 3 s, then each half second.
-fn curve(advice: &Advice) -> Vec<(f64, f64)> {
-    let trace = &advice.trace;
-    let early = (0..30).map(|n| f64::from(n) * 0.1);
-    let late = (6..).map(|n| f64::from(n) * 0.5).take_while(|t| *t <= advice.dwell_s + 1e-9);
-    early.chain(late).filter(|t| *t <= advice.dwell_s + 1e-9).map(|t| (t, trace.at(&trace.bond_c, t))).collect()
 }
 
 fn question(
@@ -262,9 +239,6 @@ fn question(
     room: Temperature,
 ) -> Option<Question> {
     let full = recipe.full_press()?;
-    if full.from_inside {
-        return None;
-    }
     let cover = (full.cover == Some(true)).then(|| cover_mm(shop));
     let reference_cloth = recipe.reference_cloth.map(|id| heat_cloth(shop.cloth(id)));
     let reference = with_transfer(shop, reference_cloth.unwrap_or_else(usual_tee), transfer, cover, None)?;
@@ -305,10 +279,29 @@ fn question(
     })
 }
 
-/// What is done before the press that makes the bond.
+/// Quick ceiling of the platen on the line's cloth.
+fn ceiling(shop: &Shop, line: &LineDraft<'_>, transfer: TransferId, shade: PrintShade) -> Temperature {
+    platen_ceiling(line.cloth, line.colour.dye, shade, shop.transfer(transfer).kind).limit.value
+}
+
+/// The sheet's activation temperature, or the usual one for its setting.
+fn activation_c(recipe: &Recipe) -> Option<f64> {
+    let usual = || Some(heat::dose::DoseRule::gate_for(recipe.full_press()?.temperature.set.c()));
+    recipe.activation.map(Temperature::c).or_else(usual)
+}
+
+/// What is done before the press that makes the bond. The work is turned over
+/// wherever a press comes from the other side than the one before.
 fn steps_before(recipe: &Recipe) -> Vec<Step> {
     let mut before = Vec::new();
+    let mut inside = false;
     for step in &recipe.steps {
+        if let RecipeStep::Press(press) = step
+            && press.from_inside != inside
+        {
+            inside = press.from_inside;
+            before.push(Step::Turn);
+        }
         match step {
             RecipeStep::Preheat { dwell } => before.push(Step::Preheat {
                 platen_c: recipe.full_press().map_or(150.0, |full| full.temperature.set.c()),
@@ -325,115 +318,6 @@ fn steps_before(recipe: &Recipe) -> Vec<Step> {
         }
     }
     before
-}
-
-/// The transfer on a shop's cloth over the shop's pad.
-fn assembly(
-    shop: &Shop,
-    cloth: &Cloth,
-    transfer: &Transfer,
-    cover_mm: Option<f64>,
-    pillow_mm: Option<f64>,
-) -> Option<Assembly> {
-    with_transfer(shop, heat_cloth(cloth), transfer, cover_mm, pillow_mm)
-}
-
-fn with_transfer(
-    shop: &Shop,
-    cloth: heat::press::Cloth,
-    transfer: &Transfer,
-    cover_mm: Option<f64>,
-    pillow_mm: Option<f64>,
-) -> Option<Assembly> {
-    let mut work = Assembly::usual(cloth);
-    let stays = transfer.thickness.value.mm();
-    // Dye in the cloth leaves nothing to bond: the model has nothing to say.
-    if stays <= 0.0 {
-        return None;
-    }
-    work.film = Some(heat::press::film(stays * FILM_SHARE));
-    work.adhesive = Some(heat::press::adhesive(stays * (1.0 - FILM_SHARE)));
-    let carrier = transfer.carrier.value.mm();
-    work.carrier = (carrier > 0.0).then(|| match transfer.kind {
-        Kind::ScreenMade => heat::press::paper_carrier(carrier),
-        _ => heat::press::carrier(carrier),
-    });
-    work.under = vec![pad(shop)];
-    if let Some(mm) = cover_mm {
-        work = work.covered(mm);
-    }
-    if let Some(mm) = pillow_mm {
-        work = work.on_pillow(mm);
-    }
-    Some(work)
-}
-
-fn pad(shop: &Shop) -> heat::layer::Layer {
-    let own = shop.accessories().find_map(|(_, item)| match item.kind {
-        AccessoryKind::Pad { thickness, conductivity } => Some((thickness.mm(), conductivity)),
-        _ => None,
-    });
-    let mut pad = heat::press::pad(own.map_or(8.0, |(mm, _)| mm));
-    if let Some((_, conductivity)) = own {
-        pad.conductivity_w_mk = conductivity;
-    }
-    pad
-}
-
-fn cover_mm(shop: &Shop) -> f64 {
-    let own = shop.accessories().find_map(|(_, item)| match item.kind {
-        AccessoryKind::CoverSheet { thickness, .. } => Some(thickness.mm()),
-        _ => None,
-    });
-    own.unwrap_or(0.12)
-}
-
-fn pillow_mm(shop: &Shop, print: &PrintDraft<'_>) -> Option<f64> {
-    let pillow = print.placements.iter().find_map(|placement| placement.reach.pillow.as_ref())?;
-    match shop.accessory(pillow.0) {
-        Accessory { kind: AccessoryKind::Pillow { thickness, .. }, .. } => Some(thickness.mm()),
-        Accessory { kind: AccessoryKind::Pad { thickness, .. }, .. } => Some(thickness.mm()),
-        _ => None,
-    }
-}
-
-/// Area that draws heat: the platen of the first size, m².
-fn plate_m2(shop: &Shop, print: &PrintDraft<'_>) -> f64 {
-    print.placements.first().map_or(0.0, |placement| match shop.platen(placement.reach.platen).shape {
-        trade::PlatenShape::Rectangle { width, depth } => (width * depth).mm2() * 1e-6,
-        trade::PlatenShape::Round { diameter } => (diameter * diameter).mm2() * std::f64::consts::FRAC_PI_4 * 1e-6,
-    })
-}
-
-fn heat_cloth(cloth: &Cloth) -> heat::press::Cloth {
-    let mix = cloth.fibres.iter().map(|share| (heat_fibre(share.fibre), f64::from(share.percent) / 100.0)).collect();
-    let pressed = heat::press::Cloth::new(mix, cloth.mass.g_m2(), cloth.pressed_thickness.value.mm());
-    match cloth.regain {
-        Some(regain) => pressed.holding(regain),
-        None => pressed,
-    }
-}
-
-/// A white cotton tee, 180 g/m², 0.38 mm under the press: what makers' sheets
-/// mean where they name no cloth (common practice, no source).
-fn usual_tee() -> heat::press::Cloth {
-    heat::press::Cloth::new(vec![(heat::press::Fibre::Cotton, 1.0)], 180.0, 0.38)
-}
-
-fn heat_fibre(fibre: Fibre) -> heat::press::Fibre {
-    match fibre {
-        Fibre::Cotton => heat::press::Fibre::Cotton,
-        Fibre::Linen => heat::press::Fibre::Linen,
-        Fibre::Viscose => heat::press::Fibre::Viscose,
-        Fibre::Wool => heat::press::Fibre::Wool,
-        Fibre::Silk => heat::press::Fibre::Silk,
-        Fibre::Polyester => heat::press::Fibre::Polyester,
-        Fibre::Nylon6 | Fibre::Nylon66 => heat::press::Fibre::Nylon,
-        Fibre::Acrylic => heat::press::Fibre::Acrylic,
-        Fibre::Acetate => heat::press::Fibre::Acetate,
-        Fibre::Elastane => heat::press::Fibre::Elastane,
-        Fibre::Polypropylene => heat::press::Fibre::Polypropylene,
-    }
 }
 
 fn celsius(c: f64) -> Temperature {

@@ -3,7 +3,7 @@
 
 use crate::draft::{LineDraft, PrintDraft};
 use crate::press_heat::HeatBook;
-use crate::result::{CardStep, Choice, PressCard};
+use crate::result::{CardStep, Choice, HeatedAgain, PressCard};
 use crate::{codes, planning};
 use garment::{Pressing as GarmentPress, order_on_garment};
 use report::{Figure, Finding, Origin, Reason, Severity, Value};
@@ -63,27 +63,44 @@ fn hottest(card: &PressCard) -> Temperature {
         .fold(Temperature::from_c(0.0).unwrap_or_default(), Temperature::max)
 }
 
-/// Prints that a later platen would heat beyond what their maker says they bear.
+/// Counts the heat that later platens give the prints they cover, on their
+/// cards; a finding for each, a warning where its maker says it bears less.
 pub(crate) fn later_heat(
     shop: &Shop,
     drafts: &[Vec<Option<LineDraft<'_>>>],
-    cards: &[Vec<Vec<Option<PressCard>>>],
+    cards: &mut [Vec<Vec<Option<PressCard>>>],
     heat: &HeatBook,
 ) -> Vec<Finding> {
     let mut all = Vec::new();
     for (lines, cards) in drafts.iter().zip(cards) {
         for (line, cards) in lines.iter().zip(cards) {
-            let (Some(line), Some(cards)) =
-                (line, cards.iter().map(Option::as_ref).collect::<Option<Vec<&PressCard>>>())
-            else {
-                continue;
-            };
-            let order = sequence(shop, line, &cards).value;
-            for (nth, later) in order.iter().enumerate() {
-                for earlier in &order[..nth] {
-                    all.extend(one_over_another(shop, line, cards[*earlier], *earlier, cards[*later], *later, heat));
-                }
+            let Some(line) = line else { continue };
+            let again = line_heat(shop, line, cards, heat);
+            for (earlier, heated) in again {
+                let Some(card) = cards.get_mut(earlier).and_then(Option::as_mut) else { continue };
+                all.push(finding(shop, line, (earlier, card.transfer), &heated));
+                card.heated_again.push(heated.seen);
             }
+        }
+    }
+    all
+}
+
+/// A print heated once more, and the transfer that is pressed over it.
+struct Heated {
+    seen: HeatedAgain,
+    by: trade::TransferId,
+}
+
+/// Every print that a later platen covers, with what it gets.
+fn line_heat(shop: &Shop, line: &LineDraft<'_>, cards: &[Option<PressCard>], heat: &HeatBook) -> Vec<(usize, Heated)> {
+    let Some(cards) = cards.iter().map(Option::as_ref).collect::<Option<Vec<&PressCard>>>() else { return Vec::new() };
+    let order = sequence(shop, line, &cards).value;
+    let mut all = Vec::new();
+    for (nth, later) in order.iter().enumerate() {
+        for earlier in &order[..nth] {
+            let heated = one_over_another(shop, line, (*earlier, cards[*earlier]), (*later, cards[*later]), heat);
+            all.extend(heated.map(|heated| (*earlier, heated)));
         }
     }
     all
@@ -100,36 +117,50 @@ fn covered(line: &LineDraft<'_>, earlier: usize, later: usize) -> bool {
 fn one_over_another(
     shop: &Shop,
     line: &LineDraft<'_>,
-    card: &PressCard,
-    earlier: usize,
-    over: &PressCard,
-    later: usize,
+    (earlier, card): (usize, &PressCard),
+    (later, over): (usize, &PressCard),
     heat: &HeatBook,
-) -> Option<Finding> {
+) -> Option<Heated> {
     if !covered(line, earlier, later) {
         return None;
     }
     let transfer = shop.transfer(card.transfer);
     let recipe = transfer.recipes.iter().find(|recipe| recipe.source == card.source)?;
-    let setting = over.steps.iter().find_map(|step| match step {
-        CardStep::Press { role: StepRole::Full, temperature, dwell, .. } => {
-            Some(heat::press::Setting { platen_c: temperature.value.c(), dwell_s: dwell.value.s() })
+    let (platen, dwell, sheet) = over.steps.iter().find_map(|step| match step {
+        CardStep::Press { role: StepRole::Full, temperature, dwell, cover, .. } => {
+            Some((temperature.value, dwell.value, cover.is_some()))
         }
         _ => None,
     })?;
-    let extra = heat.later_heat(shop, line, transfer, recipe, setting)?;
-    let bears = recipe.bears.value;
-    let too_hot = setting.platen_c > bears.c();
-    let severity = if too_hot { Severity::Warning } else { Severity::Note };
-    Some(
-        Finding::new(severity, codes::LATER_HEAT, codes::LATER_HEAT_REMEDY)
-            .named("earlier", transfer.name.clone())
-            .named("later", shop.transfer(over.transfer).name.clone())
-            .with("peak", Value::Temperature(Temperature::from_c(extra.bond_peak_c).unwrap_or_default()))
-            .with("above", Value::Duration(Duration::from_s(extra.above_activation_s).unwrap_or_default()))
-            .with("bears", Value::Temperature(bears))
-            .about(line.prints.get(earlier).map(|print| print.subject).unwrap_or_default()),
-    )
+    let setting = heat::press::Setting { platen_c: platen.c(), dwell_s: dwell.s() };
+    let extra = heat.later_heat(shop, line, transfer, recipe, setting, sheet)?;
+    let celsius = |c| Temperature::from_c(c).unwrap_or_default();
+    let seen = HeatedAgain {
+        by: later,
+        platen,
+        dwell,
+        bond_peak: celsius(extra.bond_peak_c),
+        cloth_peak: celsius(extra.face_peak_c),
+        above_activation: Duration::from_s(extra.above_activation_s).unwrap_or_default(),
+        bears: recipe.bears.value,
+    };
+    Some(Heated { seen, by: over.transfer })
+}
+
+fn finding(
+    shop: &Shop,
+    line: &LineDraft<'_>,
+    (earlier, transfer): (usize, trade::TransferId),
+    Heated { seen, by }: &Heated,
+) -> Finding {
+    let severity = if seen.platen > seen.bears { Severity::Warning } else { Severity::Note };
+    Finding::new(severity, codes::LATER_HEAT, codes::LATER_HEAT_REMEDY)
+        .named("earlier", shop.transfer(transfer).name.clone())
+        .named("later", shop.transfer(*by).name.clone())
+        .with("peak", Value::Temperature(seen.bond_peak))
+        .with("above", Value::Duration(seen.above_activation))
+        .with("bears", Value::Temperature(seen.bears))
+        .about(line.prints.get(earlier).map(|print| print.subject).unwrap_or_default())
 }
 
 /// How long the finished prints of a line are held to see whether dye wanders.

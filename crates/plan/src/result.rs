@@ -247,6 +247,38 @@ pub struct PressCard {
     pub heat: Option<HeatCard>,
     /// Pieces in one closing.
     pub per_closing: u32,
+    /// Heat that this print gets once more from each later press over it, in pressing order.
+    pub heated_again: Vec<HeatedAgain>,
+    /// Cautions of the heat room that hold for this print, in the order they are read out.
+    pub cautions: Vec<Code>,
+}
+
+/// What a finished print gets from a later press whose platen covers it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeatedAgain {
+    /// Index of the later print on the line.
+    pub by: usize,
+    /// The later platen.
+    pub platen: Temperature,
+    /// How long it is closed.
+    pub dwell: Duration,
+    /// This print's bond line at the hottest.
+    pub bond_peak: Temperature,
+    /// The cloth under it at the hottest.
+    pub cloth_peak: Temperature,
+    /// Time its bond line is above its own activation once more.
+    pub above_activation: Duration,
+    /// Hottest later platen that its maker says it bears.
+    pub bears: Temperature,
+}
+
+/// What is set on one press so that its plate is as hot as wanted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SetPoint {
+    /// The press.
+    pub press: PressId,
+    /// Its display: wanted less its measured offset, as it can be set.
+    pub display: Figure<Temperature>,
 }
 
 /// A step as the operator does it.
@@ -254,8 +286,10 @@ pub struct PressCard {
 pub enum CardStep {
     /// Press the empty garment and smooth it.
     Preheat {
-        /// Platen.
+        /// True plate.
         temperature: Temperature,
+        /// What each press of the card is set to for it.
+        set: Vec<SetPoint>,
         /// Time closed.
         dwell: Figure<Duration>,
     },
@@ -265,10 +299,14 @@ pub enum CardStep {
     Press {
         /// What it is for.
         role: StepRole,
-        /// Platen.
+        /// True plate.
         temperature: Figure<Temperature>,
+        /// What each press of the card is set to for it.
+        set: Vec<SetPoint>,
         /// Time closed.
         dwell: Figure<Duration>,
+        /// Pressed from the inside, through the garment.
+        from_inside: bool,
         /// Pressure.
         pressure: PressureClass,
         /// Cover sheet on top.
@@ -292,8 +330,8 @@ pub struct HeatCard {
     pub reference_bond_end: Temperature,
     /// Time the bond line is above activation, this cloth.
     pub above_activation: Duration,
-    /// Activation temperature used.
-    pub activation: Temperature,
+    /// Activation temperature used: the maker's, or a default marked as such.
+    pub activation: Figure<Temperature>,
     /// Hottest cloth, bare cloth beside the transfer included.
     pub cloth_peak: Temperature,
     /// The cloth's limit less its peak; negative when over.
@@ -308,6 +346,55 @@ pub struct HeatCard {
     pub curve: Vec<(f64, f64)>,
     /// Heat drawn from the platen in one closing, J.
     pub energy_j: f64,
+    /// Which settings serve, and what closes them.
+    pub window: HeatWindow,
+    /// Cooling after the press, by where it lies.
+    pub cooling: Vec<Cooldown>,
+}
+
+/// Temperature and dwell that serve on this cloth.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeatWindow {
+    /// The whole map, recipe ± 15 K; what lies outside the maker's range is for information only.
+    pub map: heat::press::Window,
+    /// The maker's setting.
+    pub recipe: (Temperature, Duration),
+    /// What is set on this cloth.
+    pub advised: (Temperature, Duration),
+    /// The maker's lowest and highest temperature.
+    pub maker: (Temperature, Temperature),
+    /// How far the setting may be moved on the maker's sheet; `None` when it does not serve.
+    pub leeway: Option<Leeway>,
+    /// Why the setting does not serve, where it does not.
+    pub closed_by: Option<Code>,
+}
+
+/// How far the setting may be moved, and what stops it on each side.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Leeway {
+    /// Coldest and hottest plate at the dwell set.
+    pub temperature: (Temperature, Temperature),
+    /// Shortest and longest dwell at the plate set.
+    pub dwell: (Duration, Duration),
+    /// What stops it on the colder side.
+    pub colder: Code,
+    /// What stops it on the hotter side.
+    pub hotter: Code,
+    /// What stops it on the shorter side.
+    pub shorter: Code,
+    /// What stops it on the longer side.
+    pub longer: Code,
+}
+
+/// Waits after the press, laid or hung in one way.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cooldown {
+    /// Where it cools.
+    pub way: Code,
+    /// Until the bond line is at the peel temperature; `None` when not practical.
+    pub to_peel: Option<Duration>,
+    /// Until it may be carried in bare hands; `None` when not practical.
+    pub to_handling: Option<Duration>,
 }
 
 /// Sheets and rolls of one transfer in one film colour, shared by all prints that use it.

@@ -3,14 +3,19 @@
 use crate::codes;
 use crate::draft::{LineDraft, PrintDraft};
 use crate::press_heat::Pressing;
-use crate::result::{CardStep, PressCard};
+use crate::press_heat::plate_m2;
+use crate::result::{CardStep, PressCard, SetPoint};
+use heat::codes::Circumstances;
 use report::{Figure, Origin, Reason, Value};
-use trade::{AccessoryId, AccessoryKind, Lining, Peel, PressStep, Recipe, RecipeStep, Shop, StepRole, TransferId};
-use units::{Duration, Temperature};
+use trade::{
+    AccessoryId, AccessoryKind, Lining, Peel, PressId, PressStep, Recipe, RecipeStep, Shop, StepRole, TransferId,
+};
+use units::{Duration, Temperature, TemperatureDifference};
 
 /// The card of a print in a transfer by one of its recipes.
 pub(crate) fn card(
     shop: &Shop,
+    line: &LineDraft<'_>,
     print: &PrintDraft<'_>,
     transfer: TransferId,
     recipe: &Recipe,
@@ -18,12 +23,13 @@ pub(crate) fn card(
 ) -> Option<PressCard> {
     let first = print.placements.first()?;
     let kind = shop.transfer(transfer).kind;
+    let presses = &first.reach.presses;
     let mut steps: Vec<CardStep> = Vec::new();
     for step in &recipe.steps {
         match step {
-            RecipeStep::Preheat { dwell } => steps.push(preheat(recipe, *dwell)),
+            RecipeStep::Preheat { dwell } => steps.push(preheat(shop, presses, recipe, *dwell)),
             RecipeStep::Place => steps.push(CardStep::Place),
-            RecipeStep::Press(press) => steps.push(press_step(shop, recipe, press, pressing, kind)),
+            RecipeStep::Press(press) => steps.push(press_step(shop, presses, recipe, press, pressing, kind)),
             RecipeStep::SetAside => steps.push(CardStep::SetAside { wait: wait(recipe, pressing) }),
             RecipeStep::Peel(peel) => {
                 // A peel that is not hot needs its wait even where the sheet leaves it unsaid.
@@ -42,12 +48,77 @@ pub(crate) fn card(
         platen: first.reach.platen,
         pillow: first.reach.pillow.map(|(pillow, _, _)| pillow),
         steps,
-        heat: pressing.map(Pressing::card),
+        heat: pressing.map(|pressing| pressing.card(plate_m2(shop, print))),
+        heated_again: Vec::new(),
+        cautions: heat::codes::cautions(circumstances(shop, line, recipe, transfer)),
         per_closing: print.placements.iter().map(|placement| placement.reach.per_closing).min().unwrap_or(1).max(1),
     })
 }
 
-fn preheat(recipe: &Recipe, dwell: Duration) -> CardStep {
+/// What is special about the print, for its cautions.
+fn circumstances(shop: &Shop, line: &LineDraft<'_>, recipe: &Recipe, transfer: TransferId) -> Circumstances {
+    let covers = |press: &PressStep| covered(press, shop.transfer(transfer).kind);
+    Circumstances {
+        hot_peel: recipe.peel() == Some(Peel::Hot),
+        damp: damp(line.cloth),
+        pvc: may_be_pvc(shop.transfer(transfer).kind) || line.cloth.surface == trade::Surface::VinylCoated,
+        ptfe: recipe.presses().any(covers),
+    }
+}
+
+/// Screen-made and puff prints are plastisol, which is PVC; plain cut film may be
+/// where its sheet does not say otherwise (common practice, no source).
+fn may_be_pvc(kind: trade::Kind) -> bool {
+    matches!(kind, trade::Kind::ScreenMade | trade::Kind::Puff | trade::Kind::CutFilm)
+}
+
+/// Regain from which a cloth gives off steam to be feared (common practice, no source).
+const DAMP_REGAIN: f64 = 0.03;
+
+fn damp(cloth: &trade::Cloth) -> bool {
+    crate::press_heat::regain(cloth) >= DAMP_REGAIN
+}
+
+fn covered(press: &PressStep, kind: trade::Kind) -> bool {
+    press.cover.unwrap_or(press.role == StepRole::Second && trade::kinds::generic(kind).needs_cover)
+}
+
+/// What each press is set to so that its plate is as hot as wanted: wanted less
+/// the offset measured on it, the nearest it can be set that keeps the plate in
+/// the maker's range.
+fn set_points(
+    shop: &Shop,
+    presses: &[PressId],
+    wanted: Temperature,
+    maker: Option<(Temperature, Temperature)>,
+) -> Vec<SetPoint> {
+    let of = |id: &PressId| {
+        let press = shop.press(*id);
+        let offset = press.offset.value;
+        let set =
+            nearest(wanted - offset, press.temperature_step, maker.map(|(low, high)| (low - offset, high - offset)));
+        let set = set.min(press.hottest);
+        let reason = Reason::new(codes::PLATEN_OFFSET)
+            .from("set", Value::Temperature(set), Origin::Shop)
+            .from("wanted", Value::Temperature(wanted), Origin::Maker)
+            .from("offset", Value::Difference(offset), press.offset.origin)
+            .from("step", Value::Difference(press.temperature_step), Origin::Shop);
+        SetPoint { press: *id, display: Figure::new(set, reason) }
+    };
+    presses.iter().map(of).collect()
+}
+
+/// The nearest whole step, one within the range before one outside.
+fn nearest(exact: Temperature, step: TemperatureDifference, range: Option<(Temperature, Temperature)>) -> Temperature {
+    let step = step.k().max(0.1);
+    let steps = exact.c() / step;
+    let other = if steps.round() > steps { steps.floor() } else { steps.ceil() };
+    let [near, far] = [steps.round(), other].map(|n| Temperature::from_c(n * step).unwrap_or(exact));
+    let inside = |t: Temperature| range.is_none_or(|(low, high)| low <= t && t <= high);
+    if inside(far) && !inside(near) { far } else { near }
+}
+
+fn preheat(shop: &Shop, presses: &[PressId], recipe: &Recipe, dwell: Duration) -> CardStep {
     let temperature = recipe.full_press().map_or(Temperature::default(), |press| press.temperature.set);
     let reason = Reason::new(codes::PREHEAT_MAKER).sourced(
         "dwell",
@@ -55,11 +126,16 @@ fn preheat(recipe: &Recipe, dwell: Duration) -> CardStep {
         Origin::Maker,
         recipe.source.clone(),
     );
-    CardStep::Preheat { temperature, dwell: Figure::new(dwell, reason) }
+    CardStep::Preheat {
+        temperature,
+        set: set_points(shop, presses, temperature, None),
+        dwell: Figure::new(dwell, reason),
+    }
 }
 
 fn press_step(
     shop: &Shop,
+    presses: &[PressId],
     recipe: &Recipe,
     press: &PressStep,
     pressing: Option<&Pressing>,
@@ -68,13 +144,14 @@ fn press_step(
     let advised = pressing.filter(|_| press.role == StepRole::Full);
     let temperature = advised.map_or_else(|| maker_temperature(recipe, press), |p| p.temperature(recipe, press));
     let dwell = advised.map_or_else(|| maker_dwell(recipe, press), |p| p.dwell(recipe, press));
-    let covered = press.cover.unwrap_or(press.role == StepRole::Second && trade::kinds::generic(kind).needs_cover);
     CardStep::Press {
         role: press.role,
+        set: set_points(shop, presses, temperature.value, temperature.range),
         temperature,
         dwell,
+        from_inside: press.from_inside,
         pressure: press.pressure,
-        cover: if covered { cover_sheet(shop) } else { None },
+        cover: if covered(press, kind) { cover_sheet(shop) } else { None },
     }
 }
 
@@ -165,4 +242,26 @@ pub(crate) fn garment_seconds(shop: &Shop, line: &LineDraft<'_>, recipes: &[&Rec
         .sum();
     let prints: Duration = recipes.iter().map(|recipe| person_seconds(shop, line, recipe)).sum();
     load(shop, line) + shop.times.unload.value + shop.times.flip.value * turns + reach + prints
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A display that shows 2 K too much is set 2 K higher; coarse steps stay on the maker's sheet.
+    #[test]
+    fn a_set_point_stays_on_the_sheet() {
+        let c = |c| Temperature::from_c(c).expect("finite");
+        let k = |k| TemperatureDifference::from_k(k).expect("finite");
+        for (exact, step, range, set) in [
+            (150.0 - -2.0, 1.0, None, 152.0),
+            (148.0, 5.0, None, 150.0),
+            (148.0, 5.0, Some((140.0, 149.0)), 145.0),
+            (148.0, 5.0, Some((147.0, 149.0)), 150.0),
+            (142.0, 5.0, Some((142.0, 150.0)), 145.0),
+        ] {
+            let range = range.map(|(low, high)| (c(low), c(high)));
+            assert_eq!(nearest(c(exact), k(step), range), c(set), "{exact} in steps of {step}");
+        }
+    }
 }

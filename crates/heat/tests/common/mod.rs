@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 /// Runs a case through its JSON form.
+#[allow(dead_code, reason = "not every test file that includes this module uses it")]
 pub fn run(case: &Value) -> Value {
     let answer = heat::form::run(&case.to_string()).unwrap_or_else(|refusal| panic!("{refusal}\n{case:#}"));
     serde_json::from_str(&answer).expect("the answer is JSON")

@@ -100,6 +100,6 @@ fn tested(teller: &Teller<'_>, line: &LinePlan, print: &PrintPlan) -> RecordPrin
     RecordPrint {
         garment: shown(&format!("{} · {}", line.garment_name, line.colour)),
         print: format!("{} · {}", teller.position(print), transfer),
-        steps: print.card.as_ref().map_or(Vec::new(), |card| steps(teller, card)),
+        steps: print.card.as_ref().map_or(Vec::new(), |card| steps(teller, card, None)),
     }
 }

@@ -2,32 +2,40 @@
 
 use super::{Teller, shown, text, tight};
 use crate::form::Step;
-use plan::{CardStep, PressCard};
+use plan::{CardStep, PressCard, SetPoint};
 use report::{Named, Value};
-use trade::{Peel, StepRole};
+use trade::{Peel, PressId, StepRole};
 use units::{Duration, Temperature};
 
 /// Hand-warm, °C, as the trade says it (common practice, no source).
 const WARM_C: (f64, f64) = (40.0, 60.0);
 
-/// Every step of a card.
-pub(super) fn steps(teller: &Teller<'_>, card: &PressCard) -> Vec<Step> {
-    card.steps.iter().map(|step| one(teller, step)).collect()
+/// Every step of a card; `on` is the press it is planned on.
+pub(super) fn steps(teller: &Teller<'_>, card: &PressCard, on: Option<PressId>) -> Vec<Step> {
+    card.steps.iter().map(|step| one(teller, step, on)).collect()
 }
 
-fn one(teller: &Teller<'_>, step: &CardStep) -> Step {
+fn one(teller: &Teller<'_>, step: &CardStep, on: Option<PressId>) -> Step {
     let titled = |code: &'static str| Step { title: teller.label(code), ..Step::default() };
     match step {
-        CardStep::Preheat { temperature, dwell } => Step {
-            notes: vec![teller.label("papers.step-preheat-note")],
-            temperature: Some(heat(teller, *temperature)),
+        CardStep::Preheat { temperature, set, dwell } => Step {
+            notes: [teller.label("papers.step-preheat-note")]
+                .into_iter()
+                .chain(settings(teller, *temperature, set))
+                .collect(),
+            temperature: Some(heat(teller, display(*temperature, set, on))),
             time: Some(time(teller, dwell.value)),
             ..titled("papers.step-preheat")
         },
         CardStep::Place => titled("papers.step-place"),
-        CardStep::Press { role, temperature, dwell, pressure, cover } => Step {
-            notes: vec![press_note(teller, *pressure, *cover)],
-            temperature: Some(heat(teller, temperature.value)),
+        CardStep::Press { role, temperature, set, dwell, from_inside, pressure, cover } => Step {
+            notes: from_inside
+                .then(|| teller.label("papers.from-inside"))
+                .into_iter()
+                .chain([press_note(teller, *pressure, *cover)])
+                .chain(settings(teller, temperature.value, set))
+                .collect(),
+            temperature: Some(heat(teller, display(temperature.value, set, on))),
             time: Some(time(teller, dwell.value)),
             ..titled(match role {
                 StepRole::Tack => "papers.step-tack",
@@ -42,6 +50,26 @@ fn one(teller: &Teller<'_>, step: &CardStep) -> Step {
         },
         CardStep::Peel(peel) => Step { notes: vec![peel_note(teller, *peel)], ..titled(peel_title(*peel)) },
     }
+}
+
+/// What the press it is planned on is set to; else the first of the card.
+fn display(wanted: Temperature, set: &[SetPoint], on: Option<PressId>) -> Temperature {
+    let planned = set.iter().find(|point| Some(point.press) == on);
+    planned.or(set.first()).map_or(wanted, |point| point.display.value)
+}
+
+/// What each press is set to, where one of them does not show what its plate has.
+fn settings(teller: &Teller<'_>, wanted: Temperature, set: &[SetPoint]) -> Option<String> {
+    let shows_other = |point: &SetPoint| (point.display.value - wanted).k().abs() >= 0.5;
+    set.iter().any(shows_other).then(|| {
+        let one = |point: &SetPoint| {
+            let press = shown(&teller.shop.press(point.press).name);
+            format!("{press} {}", teller.temperature(point.display.value))
+        };
+        let presses = set.iter().map(one).collect::<Vec<_>>().join(", ");
+        let wanted = text("wanted", teller.temperature(wanted));
+        teller.say("papers.set-points", &[text("presses", presses), wanted])
+    })
 }
 
 fn peel_title(peel: Peel) -> &'static str {

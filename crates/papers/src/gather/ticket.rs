@@ -5,9 +5,9 @@ use super::{Teller, shown, text, tight};
 use crate::PaperError;
 use crate::code::square_code;
 use crate::form::{Ticket, TicketPlace, TicketPrint, Tickets};
-use plan::{HeatCard, LinePlan, LineState, OrderPlan, Placement, PressCard, PrintPlan};
-use report::{Named, Severity, Value};
-use trade::Reading;
+use plan::{HeatCard, HeatedAgain, LinePlan, LineState, OrderPlan, Placement, PressCard, PrintPlan};
+use report::{Code, Named, Severity, Value};
+use trade::{PressId, Reading};
 use units::Duration;
 
 /// Views of one garment that find room on a ticket.
@@ -29,24 +29,44 @@ pub(crate) fn tickets(teller: &Teller<'_>, at: usize, only: Option<usize>) -> Re
         frame: teller.frame("papers.ticket", &order.name),
         customer: shown(&order.customer),
         due: teller.speech.moment(order.due),
-        cautions: cautions(teller),
         tickets: tickets?,
     })
 }
 
-/// In the order in which they are kept, which is that of danger.
-fn cautions(teller: &Teller<'_>) -> Vec<String> {
-    let all = [
-        "papers.caution-burn",
-        "papers.caution-pinch",
-        "papers.caution-steam",
-        "papers.caution-fumes",
-        "papers.caution-maker",
-        "papers.caution-test",
-        "papers.caution-local",
-    ];
-    all.iter().map(|code| teller.label(code)).collect()
+/// Those of the line's prints, in the order in which they are read out, with the
+/// press's own; the usual ones where nothing is known of the prints.
+fn cautions(teller: &Teller<'_>, line: &LinePlan) -> Vec<String> {
+    let mut all: Vec<Code> = Vec::new();
+    // A print with more of them has the same order: what is new goes in after what came before it.
+    for card in line.prints.iter().filter_map(|print| print.card.as_ref()) {
+        let mut after = 0;
+        for code in &card.cautions {
+            match all.iter().position(|known| known == code) {
+                Some(at) => after = at + 1,
+                None => {
+                    all.insert(after.min(all.len()), *code);
+                    after += 1;
+                }
+            }
+        }
+    }
+    if all.is_empty() {
+        return USUAL_CAUTIONS.iter().map(|code| teller.label(code)).collect();
+    }
+    all.insert(2.min(all.len()), Code("papers.caution-pinch"));
+    all.into_iter().map(|code| teller.speech.term(code)).collect()
 }
+
+/// In the order in which they are kept, which is that of danger.
+const USUAL_CAUTIONS: [&str; 7] = [
+    "papers.caution-burn",
+    "papers.caution-pinch",
+    "papers.caution-steam",
+    "papers.caution-fumes",
+    "papers.caution-maker",
+    "papers.caution-test",
+    "papers.caution-local",
+];
 
 fn ticket(teller: &Teller<'_>, order: &OrderPlan, at: (usize, usize)) -> Result<Ticket, PaperError> {
     let (order_index, index) = at;
@@ -85,6 +105,7 @@ fn ticket(teller: &Teller<'_>, order: &OrderPlan, at: (usize, usize)) -> Result<
             LineState::Stopped => teller.label("papers.halted-stopped"),
         },
         remarks: remarks(teller, at),
+        cautions: cautions(teller, line),
     })
 }
 
@@ -164,11 +185,20 @@ fn ticket_print(teller: &Teller<'_>, at: (usize, usize, usize), print: &PrintPla
         transfer: teller.transfer(print).map(|transfer| shown(&transfer.name)),
         film: teller.film(print),
         reading: reading(teller, at),
-        steps: card.map_or(Vec::new(), |card| steps(teller, card)),
+        steps: card.map_or(Vec::new(), |card| steps(teller, card, planned_on(teller, at))),
         state: teller.label("papers.no-card"),
         facts: card.map_or(Vec::new(), |card| facts(teller, print, card)),
         why: full_press(card).map_or(Vec::new(), |why| teller.why(why)),
     }
+}
+
+/// The press on which the print is planned, where it is.
+fn planned_on(teller: &Teller<'_>, (order, line, print): (usize, usize, usize)) -> Option<PressId> {
+    let timeline = &teller.plan.timeline;
+    let of = |batch: &plan::BatchOf| batch.order == order && batch.line == line && batch.print == print;
+    let entries = &timeline.schedule.as_ref()?.entries;
+    let entry = entries.iter().find(|entry| timeline.batches.get(entry.batch).is_some_and(of))?;
+    teller.shop.presses().map(|(id, _)| id).nth(entry.press)
 }
 
 /// Reasons of the dwell of the press that makes the bond.
@@ -219,15 +249,86 @@ fn facts(teller: &Teller<'_>, print: &PrintPlan, card: &PressCard) -> Vec<(Strin
     }
     facts.push((teller.label("papers.fact-source"), shown(&card.source)));
     facts.extend(card.heat.iter().flat_map(|heat| heat_facts(teller, heat)));
+    facts.extend(card.heated_again.iter().map(|again| again_fact(teller, again)));
     facts
 }
 
-fn heat_facts(teller: &Teller<'_>, heat: &HeatCard) -> [(String, String); 2] {
+fn heat_facts(teller: &Teller<'_>, heat: &HeatCard) -> Vec<(String, String)> {
     let bond = match heat.bond_end.range {
         Some((low, high)) => tight(&teller.speech.temperature_range(low, high)),
         None => teller.temperature(heat.bond_end.value),
     };
     let (label, margin) =
         if heat.margin.k() < 0.0 { ("papers.fact-over", -heat.margin) } else { ("papers.fact-margin", heat.margin) };
-    [(teller.label("papers.fact-bond"), bond), (teller.label(label), tight(&teller.speech.difference(margin)))]
+    let mut facts = window_facts(teller, heat);
+    facts.push((teller.label("papers.fact-bond"), bond));
+    facts.push((teller.label(label), tight(&teller.speech.difference(margin))));
+    facts.extend(cool_fact(teller, heat));
+    facts
+}
+
+/// How far the setting may be moved, and what closes it on each side.
+fn window_facts(teller: &Teller<'_>, heat: &HeatCard) -> Vec<(String, String)> {
+    let Some(leeway) = &heat.window.leeway else {
+        let why = heat.window.closed_by.map_or(String::new(), |code| teller.say(closed(code), &[]));
+        return vec![(teller.label("papers.fact-window"), teller.say("papers.window-none", &[text("why", why)]))];
+    };
+    let (cold, hot) = leeway.temperature;
+    let (short, long) = leeway.dwell;
+    let span = |low: String, high: String| if low == high { low } else { format!("{low} – {high}") };
+    let temperatures =
+        if cold == hot { teller.temperature(cold) } else { tight(&teller.speech.temperature_range(cold, hot)) };
+    let duration = |of: Duration| tight(&teller.speech.duration(of));
+    let said = |code, range: String, low: Code, high: Code| {
+        let why = |code| teller.say(closed(code), &[]);
+        teller.say(code, &[text("range", range), text("low", why(low)), text("high", why(high))])
+    };
+    vec![
+        (
+            teller.label("papers.fact-window"),
+            said("papers.window-temperature", temperatures, leeway.colder, leeway.hotter),
+        ),
+        (
+            String::new(),
+            said("papers.window-time", span(duration(short), duration(long)), leeway.shorter, leeway.longer),
+        ),
+    ]
+}
+
+/// The short form of what closes a window.
+fn closed(code: Code) -> &'static str {
+    match code.0 {
+        "heat.closed-unset" => "papers.closed-unset",
+        "heat.closed-face" => "papers.closed-face",
+        "heat.closed-bare" => "papers.closed-bare",
+        "heat.closed-reference" => "papers.closed-reference",
+        "heat.closed-range" => "papers.closed-range",
+        "plan.window-ceiling" => "papers.closed-ceiling",
+        // The maker's sheet, its longest dwell, or a kind that bears no longer one.
+        _ => "papers.closed-sheet",
+    }
+}
+
+/// When the piece may be carried in bare hands.
+fn cool_fact(teller: &Teller<'_>, heat: &HeatCard) -> Option<(String, String)> {
+    let waits: Vec<String> = heat
+        .cooling
+        .iter()
+        .filter_map(|cooling| {
+            let wait = tight(&teller.speech.duration(cooling.to_handling?));
+            Some(format!("{wait} {}", teller.speech.say(cooling.way, &[])))
+        })
+        .collect();
+    (!waits.is_empty()).then(|| (teller.label("papers.fact-handling"), waits.join(", ")))
+}
+
+/// What a later press over the finished print gives it once more.
+fn again_fact(teller: &Teller<'_>, again: &HeatedAgain) -> (String, String) {
+    let by = Named::count("print", i64::try_from(again.by).unwrap_or(i64::MAX).saturating_add(1));
+    let values = [
+        text("peak", teller.temperature(again.bond_peak)),
+        text("above", tight(&teller.speech.duration(again.above_activation))),
+        text("bears", teller.temperature(again.bears)),
+    ];
+    (teller.say("papers.fact-again", &[by]), teller.say("papers.again", &values))
 }

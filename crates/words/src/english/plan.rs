@@ -152,7 +152,16 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "{dwell}, {longer} longer than the maker's {maker}: this cloth takes more heat to bring the bond line where the recipe brings it.",
     ),
     ("plan.platen-set", "{set}, within the maker's {low} to {high}."),
-    ("plan.platen-offset", "Corrected by the press's measured offset of {offset}."),
+    (
+        "plan.platen-offset",
+        "Set {set} for {wanted} at the plate: this press's plate is {offset} from its display, and it is set in steps of {step}.",
+    ),
+    ("plan.window-ceiling", "the ceiling for this cloth and print"),
+    ("plan.activation", "The adhesive is taken to begin to flow at {activation}."),
+    (
+        "plan.heat-stack",
+        "Reckoned with cloth pressed to {cloth-pressed}, a print of {film}, a carrier of {carrier} and a pad of {pad}.",
+    ),
     ("plan.preheat-maker", "{dwell}, as the maker says, to drive off moisture and smooth."),
     ("plan.cool-wait", "Until the bond line is at {to}, laid singly on a table."),
     (

@@ -3,8 +3,8 @@
 use super::money_figure;
 use crate::Way;
 use crate::result::{
-    Candidate, CardStep, CostItem, Dates, Fit, Goods, HeatCard, LinePrice, LineState, OrderPrice, Plan, Pool,
-    PressCard, Purchase, SelectionCost, WayOffer,
+    Candidate, CardStep, CostItem, Dates, Fit, Goods, HeatCard, HeatWindow, HeatedAgain, LinePrice, LineState,
+    OrderPrice, Plan, Pool, PressCard, Purchase, SelectionCost, SetPoint, WayOffer,
 };
 use jiff::civil::DateTime;
 use report::{Figure, Finding, Named, Origin, Reason, Severity, Value};
@@ -221,6 +221,30 @@ pub(super) struct CardFile {
     per_closing: u32,
     steps: Vec<StepFile>,
     heat: Option<HeatFile>,
+    /// Heat this print gets once more from each later press over it.
+    heated_again: Vec<AgainFile>,
+    /// Cautions, in the order they are read out.
+    cautions: Vec<&'static str>,
+}
+
+/// What a finished print gets from a later press over it.
+#[derive(Debug, Serialize, JsonSchema)]
+struct AgainFile {
+    /// The later print, from 1.
+    by_print: usize,
+    platen_c: f64,
+    dwell_s: f64,
+    bond_peak_c: f64,
+    cloth_peak_c: f64,
+    above_activation_s: f64,
+    bears_c: f64,
+}
+
+/// What one press is set to.
+#[derive(Debug, Serialize, JsonSchema)]
+struct SetFile {
+    press: String,
+    c: FigureFile<f64>,
 }
 
 /// One step.
@@ -228,13 +252,20 @@ pub(super) struct CardFile {
 #[serde(tag = "do", rename_all = "kebab-case")]
 enum StepFile {
     Preheat {
+        /// True plate.
         c: f64,
+        /// What each press is set to for it.
+        set: Vec<SetFile>,
         dwell_s: FigureFile<f64>,
     },
     Place,
     Press {
         role: &'static str,
+        /// True plate.
         c: FigureFile<f64>,
+        /// What each press is set to for it.
+        set: Vec<SetFile>,
+        from_inside: bool,
         dwell_s: FigureFile<f64>,
         pressure: &'static str,
         cover: Option<String>,
@@ -253,13 +284,62 @@ struct HeatFile {
     bond_end_c: FigureFile<f64>,
     reference_bond_end_c: f64,
     above_activation_s: f64,
-    activation_c: f64,
+    activation_c: FigureFile<f64>,
     cloth_peak_c: f64,
     limit_c: f64,
     margin_k: f64,
     longer_s: f64,
     equal_dose_s: Option<[f64; 2]>,
     energy_j: f64,
+    window: WindowFile,
+    cooling: Vec<CoolingFile>,
+}
+
+/// Platen temperature and dwell that serve on this cloth.
+#[derive(Debug, Serialize, JsonSchema)]
+struct WindowFile {
+    /// How far the setting may be moved on the maker's sheet.
+    leeway: Option<LeewayFile>,
+    /// Why the setting does not serve, where it does not.
+    closed_by: Option<&'static str>,
+    /// Lowest and highest of the maker's sheet.
+    maker_c: [f64; 2],
+    /// What closes the map towards cold and towards hot.
+    cold_edge: &'static str,
+    hot_edge: &'static str,
+    /// The map; what lies outside the maker's range is for information only.
+    columns: Vec<WindowColumnFile>,
+}
+
+/// How far the setting may be moved, and what stops it on each side.
+#[derive(Debug, Serialize, JsonSchema)]
+struct LeewayFile {
+    /// At the dwell set.
+    platen_c: [f64; 2],
+    /// At the plate set.
+    dwell_s: [f64; 2],
+    colder: &'static str,
+    hotter: &'static str,
+    shorter: &'static str,
+    longer: &'static str,
+}
+
+/// One platen temperature of the map.
+#[derive(Debug, Serialize, JsonSchema)]
+struct WindowColumnFile {
+    platen_c: f64,
+    /// Dwells that serve.
+    open_s: Option<[f64; 2]>,
+    /// What closes it, when none does.
+    closed_by: Option<&'static str>,
+}
+
+/// Cooling after the press.
+#[derive(Debug, Serialize, JsonSchema)]
+struct CoolingFile {
+    way: &'static str,
+    to_peel_s: Option<f64>,
+    to_handling_s: Option<f64>,
 }
 
 pub(super) fn card(shop: &Shop, card: &PressCard) -> CardFile {
@@ -272,23 +352,47 @@ pub(super) fn card(shop: &Shop, card: &PressCard) -> CardFile {
         per_closing: card.per_closing,
         steps: card.steps.iter().map(|step| step_file(shop, step)).collect(),
         heat: card.heat.as_ref().map(heat_file),
+        heated_again: card.heated_again.iter().map(again_file).collect(),
+        cautions: card.cautions.iter().map(|code| code.0).collect(),
     }
+}
+
+fn again_file(again: &HeatedAgain) -> AgainFile {
+    AgainFile {
+        by_print: again.by.saturating_add(1),
+        platen_c: again.platen.c(),
+        dwell_s: again.dwell.s(),
+        bond_peak_c: again.bond_peak.c(),
+        cloth_peak_c: again.cloth_peak.c(),
+        above_activation_s: again.above_activation.s(),
+        bears_c: again.bears.c(),
+    }
+}
+
+fn set_files(shop: &Shop, set: &[SetPoint]) -> Vec<SetFile> {
+    let of = |point: &SetPoint| SetFile {
+        press: shop.press(point.press).id.clone(),
+        c: figure(&point.display, |t: &Temperature| t.c()),
+    };
+    set.iter().map(of).collect()
 }
 
 fn step_file(shop: &Shop, step: &CardStep) -> StepFile {
     let span = |of: &Duration| of.s();
     match step {
-        CardStep::Preheat { temperature, dwell } => {
-            StepFile::Preheat { c: temperature.c(), dwell_s: figure(dwell, span) }
+        CardStep::Preheat { temperature, set, dwell } => {
+            StepFile::Preheat { c: temperature.c(), set: set_files(shop, set), dwell_s: figure(dwell, span) }
         }
         CardStep::Place => StepFile::Place,
-        CardStep::Press { role, temperature, dwell, pressure, cover } => StepFile::Press {
+        CardStep::Press { role, temperature, set, dwell, from_inside, pressure, cover } => StepFile::Press {
             role: match role {
                 StepRole::Tack => "tack",
                 StepRole::Full => "full",
                 StepRole::Second => "second",
             },
             c: figure(temperature, |t: &Temperature| t.c()),
+            set: set_files(shop, set),
+            from_inside: *from_inside,
             dwell_s: figure(dwell, span),
             pressure: match pressure {
                 PressureClass::Light => "light",
@@ -313,13 +417,46 @@ fn heat_file(heat: &HeatCard) -> HeatFile {
         bond_end_c: figure(&heat.bond_end, |t: &Temperature| t.c()),
         reference_bond_end_c: heat.reference_bond_end.c(),
         above_activation_s: heat.above_activation.s(),
-        activation_c: heat.activation.c(),
+        activation_c: figure(&heat.activation, |t: &Temperature| t.c()),
         cloth_peak_c: heat.cloth_peak.c(),
         limit_c: heat.limit.c(),
         margin_k: heat.margin.k(),
         longer_s: heat.longer.s(),
         equal_dose_s: heat.equal_dose.map(|(low, high)| [low.s(), high.s()]),
         energy_j: heat.energy_j,
+        window: window_file(&heat.window),
+        cooling: heat
+            .cooling
+            .iter()
+            .map(|cooling| CoolingFile {
+                way: cooling.way.0,
+                to_peel_s: cooling.to_peel.map(Duration::s),
+                to_handling_s: cooling.to_handling.map(Duration::s),
+            })
+            .collect(),
+    }
+}
+
+fn window_file(window: &HeatWindow) -> WindowFile {
+    let column = |column: &heat::press::WindowColumn| WindowColumnFile {
+        platen_c: column.platen_c,
+        open_s: column.open_s.map(|(from, to)| [from, to]),
+        closed_by: column.closed_by.map(|constraint| constraint.code().0),
+    };
+    WindowFile {
+        leeway: window.leeway.as_ref().map(|leeway| LeewayFile {
+            platen_c: [leeway.temperature.0.c(), leeway.temperature.1.c()],
+            dwell_s: [leeway.dwell.0.s(), leeway.dwell.1.s()],
+            colder: leeway.colder.0,
+            hotter: leeway.hotter.0,
+            shorter: leeway.shorter.0,
+            longer: leeway.longer.0,
+        }),
+        closed_by: window.closed_by.map(|code| code.0),
+        maker_c: [window.maker.0.c(), window.maker.1.c()],
+        cold_edge: window.map.cold_edge.code().0,
+        hot_edge: window.map.hot_edge.code().0,
+        columns: window.map.columns.iter().map(column).collect(),
     }
 }
 

@@ -14,7 +14,10 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ),
     ("desk.reader-slow", "{file} took longer to read than the {limit} that one file is given; it was stopped."),
     ("desk.reader-much", "{file} unpacked to more than {limit-mb} MB; it was stopped."),
-    ("desk.reader-smaller-remedy", "Save it with fewer pixels or a simpler drawing, or as a plain PNG; if the machine was busy with other work, try again."),
+    (
+        "desk.reader-smaller-remedy",
+        "Save it with fewer pixels or a simpler drawing, or as a plain PNG; if the machine was busy with other work, try again.",
+    ),
     ("desk.reader-not-started", "{file} was not read: its reader could not be started ({cause})."),
     (
         "desk.reader-not-started-remedy",

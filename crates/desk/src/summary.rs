@@ -63,9 +63,12 @@ pub fn finding_lines(findings: &[Finding], plan: &Plan, speech: &Speech) -> Vec<
     said_once.into_iter().map(line).collect()
 }
 
+/// An order and a line of it, where a finding is about one.
+type LineOf = (Option<usize>, Option<usize>);
+
 /// " (line 3, prints 1 and 2; line 5)", and the order where there are several.
 fn whereabouts(subjects: &[Subject], plan: &Plan, speech: &Speech) -> String {
-    let mut lines: Vec<((Option<usize>, Option<usize>), Vec<String>)> = Vec::new();
+    let mut lines: Vec<(LineOf, Vec<String>)> = Vec::new();
     for subject in subjects {
         let line = (subject.order, subject.line);
         let at = lines.iter().position(|(known, _)| *known == line).unwrap_or_else(|| {
@@ -79,7 +82,7 @@ fn whereabouts(subjects: &[Subject], plan: &Plan, speech: &Speech) -> String {
             prints.push(print);
         }
     }
-    let place = |((order, line), prints): ((Option<usize>, Option<usize>), Vec<String>)| {
+    let place = |((order, line), prints): (LineOf, Vec<String>)| {
         let mut parts = Vec::new();
         parts.extend(order.filter(|_| plan.orders.len() > 1).map(|order| format!("order {}", order + 1)));
         parts.extend(line.map(|line| format!("line {}", line + 1)));

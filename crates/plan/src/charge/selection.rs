@@ -41,9 +41,12 @@ fn goods(shop: &Shop, pools: &[&crate::Pool]) -> Result<i64, MoneyError> {
     Ok(sum.minor())
 }
 
+/// A transfer and its film colour, for transfers that come in colours.
+type InFilm = (TransferId, Option<String>);
+
 /// What must be made, line by line; lines that cannot be made anyway are left out. `None` when nothing is left.
 fn wanted<'a>(shop: &Shop, asked: &[Asked<'a>], taken: &[Option<usize>]) -> Option<Vec<Wanted<'a>>> {
-    let mut lines: Vec<(&'a LineDraft<'a>, Vec<(TransferId, Option<String>)>)> = Vec::new();
+    let mut lines: Vec<(&'a LineDraft<'a>, Vec<InFilm>)> = Vec::new();
     for (ask, at) in asked.iter().zip(taken) {
         // A print without any suitable transfer stops its line whatever is selected for the others.
         let Some(candidate) = at.and_then(|at| ask.offers.get(at)).map(|offer| &offer.candidate) else { continue };

@@ -1,0 +1,359 @@
+//! Opening a database, and the two ways to use it: reading and writing.
+
+use crate::error::StoreError;
+use crate::schema::{self, SCHEMA};
+use sqlx::any::{AnyConnectOptions, AnyPoolOptions};
+use sqlx::pool::PoolConnection;
+use sqlx::{Any, AnyConnection, AnyPool, ConnectOptions as _, Connection as _, Executor as _};
+use std::future::Future;
+use std::io::Read as _;
+use std::path::{Path, PathBuf};
+use std::str::FromStr as _;
+use std::time::Duration;
+use tokio::runtime::Runtime;
+
+/// Where a shop is kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Place {
+    /// One SQLite file.
+    File(PathBuf),
+    /// A PostgreSQL database by its address, `postgres://…`.
+    Server(String),
+}
+
+impl Place {
+    /// The place for people: a path, or the server's address without its password.
+    pub fn shown(&self) -> String {
+        match self {
+            Self::File(path) => path.display().to_string(),
+            Self::Server(address) => match (address.split_once("://"), address.rsplit_once('@')) {
+                (Some((scheme, _)), Some((_, host))) => format!("{scheme}://…@{host}"),
+                _ => address.clone(),
+            },
+        }
+    }
+}
+
+/// How long a program waits for another that writes.
+const PATIENCE: Duration = Duration::from_secs(10);
+/// Connections that read side by side.
+const READERS: u32 = 4;
+
+/// An open shop. May be used from several threads; calls block.
+#[derive(Debug)]
+pub struct Store {
+    place: Place,
+    // `None` only while it is being taken down.
+    runtime: Option<Runtime>,
+    readers: AnyPool,
+    // One writer at a time within a program: SQLite lets no more in, and so they
+    // queue in order instead of racing for the lock.
+    writers: AnyPool,
+    options: AnyConnectOptions,
+    postgres: bool,
+}
+
+impl Store {
+    /// Makes a new, empty shop.
+    ///
+    /// Refuses a place where one is kept already.
+    pub fn make(place: &Place) -> Result<Self, StoreError> {
+        Self::make_in_form(place, SCHEMA)
+    }
+
+    /// Makes a shop as the build of an earlier form did.
+    fn make_in_form(place: &Place, form: i64) -> Result<Self, StoreError> {
+        if let Place::File(path) = place
+            && path.exists()
+        {
+            return Err(StoreError::Occupied { place: place.shown() });
+        }
+        let store = Self::connect(place, true)?;
+        let postgres = store.postgres;
+        store.write(async |db| match schema::found(db, postgres).await? {
+            0 => schema::raise(db, postgres, 0, form).await,
+            _ => Err(StoreError::Occupied { place: place.shown() }),
+        })?;
+        if let Place::File(path) = place {
+            sync_folder(path);
+        }
+        Ok(store)
+    }
+
+    /// Opens a shop; one of an earlier build is brought to this build's form.
+    ///
+    /// Refuses a place where none is kept, and one of a later build.
+    pub fn open(place: &Place) -> Result<Self, StoreError> {
+        if let Place::File(path) = place
+            && !path.exists()
+        {
+            return Err(StoreError::NotMade { place: place.shown() });
+        }
+        if let Place::File(path) = place {
+            look_at_head(path)?;
+        }
+        let store = Self::connect(place, false).map_err(|error| read_only_else(place, error))?;
+        let postgres = store.postgres;
+        let found = store.read(async |db| schema::found(db, postgres).await);
+        match found.map_err(|error| read_only_else(place, error))? {
+            0 => Err(StoreError::NotMade { place: place.shown() }),
+            SCHEMA => Ok(store),
+            found if found > SCHEMA => Err(StoreError::Newer { found, known: SCHEMA }),
+            _ => {
+                store.write(async |db| {
+                    // Another program may have been quicker.
+                    let found = schema::found(db, postgres).await?;
+                    if found < SCHEMA { schema::raise(db, postgres, found, SCHEMA).await } else { Ok(()) }
+                })?;
+                Ok(store)
+            }
+        }
+    }
+
+    /// Where it is kept.
+    pub fn place(&self) -> &Place {
+        &self.place
+    }
+
+    /// Whether several stations can share it.
+    pub fn shared(&self) -> bool {
+        self.postgres
+    }
+
+    fn connect(place: &Place, new: bool) -> Result<Self, StoreError> {
+        sqlx::any::install_default_drivers();
+        let postgres = matches!(place, Place::Server(_));
+        let away = |cause: std::io::Error| StoreError::Away { cause: cause.to_string() };
+        let runtime = tokio::runtime::Builder::new_multi_thread()
+            .worker_threads(1)
+            .thread_name("store")
+            .enable_all()
+            .build()
+            .map_err(away)?;
+        let address = match place {
+            Place::Server(address) => address.clone(),
+            Place::File(path) => {
+                if let Some(folder) = path.parent().filter(|folder| new && !folder.as_os_str().is_empty()) {
+                    std::fs::create_dir_all(folder).map_err(away)?;
+                }
+                format!("sqlite://{}?mode={}", escaped(path), if new { "rwc" } else { "rw" })
+            }
+        };
+        let options = AnyConnectOptions::from_str(&address)?.disable_statement_logging();
+        let pool = |most: u32| {
+            AnyPoolOptions::new()
+                .max_connections(most)
+                .acquire_timeout(PATIENCE)
+                .after_connect(move |db, _| Box::pin(set_up(db, postgres)))
+                .connect_lazy_with(options.clone())
+        };
+        let (readers, writers) = {
+            let _within = runtime.enter();
+            (pool(READERS), pool(if postgres { READERS } else { 1 }))
+        };
+        let store = Self { place: place.clone(), runtime: Some(runtime), readers, writers, options, postgres };
+        // What is wrong is said now and exactly; a pool would only try until its patience ends.
+        store.wait(store.probe())?;
+        Ok(store)
+    }
+
+    /// Runs reading work on one connection.
+    pub(crate) fn read<T>(
+        &self,
+        work: impl AsyncFnOnce(&mut AnyConnection) -> Result<T, StoreError>,
+    ) -> Result<T, StoreError> {
+        self.wait(async {
+            let mut db = self.connection(&self.readers).await?;
+            work(&mut db).await
+        })
+    }
+
+    /// Runs reading work that sees one and the same moment throughout.
+    pub(crate) fn snapshot<T>(
+        &self,
+        work: impl AsyncFnOnce(&mut AnyConnection) -> Result<T, StoreError>,
+    ) -> Result<T, StoreError> {
+        let begin = if self.postgres { "BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY" } else { "BEGIN" };
+        self.wait(async {
+            let mut db = self.connection(&self.readers).await?;
+            let mut whole = db.begin_with(begin).await?;
+            let value = work(&mut whole).await?;
+            whole.rollback().await?;
+            Ok(value)
+        })
+    }
+
+    /// Runs writing work in one transaction, begun as a writing one; all of it is
+    /// kept when this returns, or nothing.
+    pub(crate) fn write<T>(
+        &self,
+        work: impl AsyncFnOnce(&mut AnyConnection) -> Result<T, StoreError>,
+    ) -> Result<T, StoreError> {
+        let begin = if self.postgres { "BEGIN" } else { "BEGIN IMMEDIATE" };
+        self.wait(async {
+            let mut db = self.connection(&self.writers).await?;
+            let mut whole = db.begin_with(begin).await?;
+            match work(&mut whole).await {
+                Ok(value) => {
+                    whole.commit().await?;
+                    Ok(value)
+                }
+                Err(error) => {
+                    // What is wrong is told; where even undoing fails the database does it at the next opening.
+                    let _ = whole.rollback().await;
+                    Err(error)
+                }
+            }
+        })
+    }
+
+    pub(crate) fn wait<T>(&self, work: impl Future<Output = Result<T, StoreError>>) -> Result<T, StoreError> {
+        match &self.runtime {
+            Some(runtime) => runtime.block_on(work),
+            None => Err(StoreError::Away { cause: "it was closed".to_owned() }),
+        }
+    }
+
+    /// The connection that writes, for work that takes several transactions.
+    pub(crate) async fn writer(&self) -> Result<PoolConnection<Any>, StoreError> {
+        self.connection(&self.writers).await
+    }
+
+    /// A connection of a pool, or why there is none.
+    async fn connection(&self, pool: &AnyPool) -> Result<PoolConnection<Any>, StoreError> {
+        match pool.acquire().await {
+            Ok(db) => Ok(db),
+            Err(sqlx::Error::PoolTimedOut) => {
+                self.probe().await?;
+                Err(StoreError::Busy)
+            }
+            Err(error) => Err(error.into()),
+        }
+    }
+
+    /// Whether the database can be reached at all.
+    async fn probe(&self) -> Result<(), StoreError> {
+        let mut db = AnyConnection::connect_with(&self.options).await?;
+        set_up(&mut db, self.postgres).await?;
+        Ok(db.close().await?)
+    }
+
+    pub(crate) fn is_postgres(&self) -> bool {
+        self.postgres
+    }
+}
+
+impl Drop for Store {
+    fn drop(&mut self) {
+        if let Some(runtime) = self.runtime.take() {
+            // Inside another runtime waiting is not allowed; the connections then close by themselves.
+            if tokio::runtime::Handle::try_current().is_err() {
+                runtime.block_on(async {
+                    self.writers.close().await;
+                    self.readers.close().await;
+                });
+            }
+            runtime.shutdown_background();
+        }
+    }
+}
+
+/// Whether a file begins as an SQLite database does (sqlite.org/fileformat2.html,
+/// section 1.3). SQLite itself would take a short file for an empty database.
+fn look_at_head(path: &Path) -> Result<(), StoreError> {
+    const HEAD: &[u8] = b"SQLite format 3\0";
+    let mut head = Vec::new();
+    let read = std::fs::File::open(path).and_then(|file| file.take(HEAD.len() as u64).read_to_end(&mut head));
+    match read {
+        Err(error) => Err(StoreError::Away { cause: error.to_string() }),
+        Ok(_) if head == HEAD => Ok(()),
+        Ok(_) => Err(StoreError::Damaged { cause: "it does not begin as an SQLite database does".to_owned() }),
+    }
+}
+
+/// SQLite says only that it cannot open a file where it may not write beside it.
+fn read_only_else(place: &Place, error: StoreError) -> StoreError {
+    let Place::File(path) = place else { return error };
+    let writable = std::fs::OpenOptions::new().append(true).open(path);
+    match writable.err().map(|error| error.kind()) {
+        Some(std::io::ErrorKind::ReadOnlyFilesystem | std::io::ErrorKind::PermissionDenied) => StoreError::ReadOnly,
+        _ => error,
+    }
+}
+
+async fn set_up(db: &mut AnyConnection, postgres: bool) -> Result<(), sqlx::Error> {
+    if postgres {
+        db.execute("SET synchronous_commit = on").await?;
+        db.execute("SET lock_timeout = '10s'").await?;
+        return Ok(());
+    }
+    // The patience comes first: the next line may already have to wait for another program.
+    db.execute("PRAGMA busy_timeout = 10000").await?;
+    db.execute("PRAGMA journal_mode = WAL").await?;
+    db.execute("PRAGMA synchronous = FULL").await?;
+    db.execute("PRAGMA foreign_keys = ON").await?;
+    Ok(())
+}
+
+/// A path within an address: everything but plain characters as %XX.
+fn escaped(path: &Path) -> String {
+    let mut out = String::new();
+    for byte in path.as_os_str().as_encoded_bytes() {
+        match byte {
+            b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'/' | b'-' | b'_' | b'.' => out.push(char::from(*byte)),
+            _ => out.push_str(&format!("%{byte:02X}")),
+        }
+    }
+    out
+}
+
+/// A new file's name is kept once its folder is written; where that cannot be asked for, the system does it later.
+fn sync_folder(path: &Path) {
+    if let Some(folder) = path.parent()
+        && let Ok(folder) = std::fs::File::open(if folder.as_os_str().is_empty() { Path::new(".") } else { folder })
+    {
+        let _ = folder.sync_all();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::form::ShopFileForm;
+    use crate::{Slip, Stamp, Write};
+
+    /// What an earlier build kept is there in this one, with what is new in it.
+    #[test]
+    fn a_shop_of_an_earlier_build_opens() {
+        let home = tempfile::tempdir().expect("a folder");
+        let place = Place::File(home.path().join("a shop & more.db"));
+        let stamp = Stamp { at_ms: 1, by: "Ines".to_owned() };
+        let file = ShopFileForm { text: "version = 1".to_owned() };
+        for form in 1..SCHEMA {
+            let old = Store::make_in_form(&place, form).expect("made");
+            let write = Write::of("shop.toml", 0, &file, "put in").expect("a form");
+            old.change(&stamp, &[], &[write]).expect("kept");
+            drop(old);
+            let new = Store::open(&place).expect("opened");
+            assert_eq!(new.get::<ShopFileForm>("shop.toml").expect("read").expect("there").body, file);
+            new.put_slip(&Slip { kind: "session".into(), id: "x".into(), body: String::new(), ends_ms: 9 })
+                .expect("new in this form");
+            assert_eq!(new.check().expect("checked"), []);
+            drop(new);
+            std::fs::remove_file(home.path().join("a shop & more.db")).expect("removed");
+        }
+    }
+
+    /// A later build may keep what this one does not understand: it is left alone.
+    #[test]
+    fn a_shop_of_a_later_build_is_refused() {
+        let home = tempfile::tempdir().expect("a folder");
+        let place = Place::File(home.path().join("shop.db"));
+        let store = Store::make(&place).expect("made");
+        store.write(async |db| Ok(db.execute("UPDATE bondline SET form = 99").await.map(|_| ())?)).expect("written");
+        drop(store);
+        let refused = Store::open(&place).expect_err("refused");
+        assert_eq!(refused, StoreError::Newer { found: 99, known: SCHEMA });
+        assert!(refused.to_string().contains("later build"));
+    }
+}

@@ -1,0 +1,152 @@
+//! Orders as lists show them, and searching them.
+
+use crate::database::Store;
+use crate::error::StoreError;
+use sqlx::any::AnyRow;
+use sqlx::{AnyConnection, Row as _};
+
+/// An order as a list shows it; follows from the order and its plan.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Listed {
+    /// The order.
+    pub id: String,
+    /// Its number, for sorting.
+    pub number: i64,
+    /// Who ordered.
+    pub customer: String,
+    /// What it is called.
+    pub name: String,
+    /// When it is due, `2026-12-18T17:00:00`.
+    pub due: String,
+    /// What it waits for, as a word.
+    pub stage: String,
+    /// Whether anything is left to do.
+    pub open: bool,
+    /// Garments in it.
+    pub pieces: i64,
+    /// Net price in minor units, when planned.
+    pub net: Option<i64>,
+    /// By when somebody must act, `2026-12-01T14:00:00`.
+    pub act_by: Option<String>,
+    /// Everything it can be found by, in lower case.
+    pub words: String,
+}
+
+/// Which orders are wanted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sieve {
+    /// Only those that hold every one of these words.
+    pub text: String,
+    /// Only those in this stage.
+    pub stage: Option<String>,
+    /// Only those with something left to do.
+    pub open_only: bool,
+    /// At most so many.
+    pub most: i64,
+    /// So many are passed over first.
+    pub skip: i64,
+}
+
+impl Default for Sieve {
+    fn default() -> Self {
+        Self { text: String::new(), stage: None, open_only: false, most: 200, skip: 0 }
+    }
+}
+
+impl Store {
+    /// Orders that pass the sieve: open ones first, by due date, then by number.
+    pub fn list(&self, sieve: &Sieve) -> Result<Vec<Listed>, StoreError> {
+        // Four words narrow any list; a fifth is as good as none.
+        let mut words: Vec<String> = sieve.text.to_lowercase().split_whitespace().take(4).map(pattern).collect();
+        words.resize(4, "%".to_owned());
+        let rows = self.read(async |db| {
+            let query = "SELECT id, number, customer, name, due, stage, open, pieces, net, act_by, words FROM listed \
+                         WHERE open >= $1 AND ($2 = '' OR stage = $2) AND words LIKE $3 ESCAPE '!' \
+                         AND words LIKE $4 ESCAPE '!' AND words LIKE $5 ESCAPE '!' AND words LIKE $6 ESCAPE '!' \
+                         ORDER BY open DESC, due, number LIMIT $7 OFFSET $8";
+            let mut query =
+                sqlx::query(query).bind(i64::from(sieve.open_only)).bind(sieve.stage.as_deref().unwrap_or(""));
+            for word in &words {
+                query = query.bind(word);
+            }
+            Ok(query.bind(sieve.most.max(0)).bind(sieve.skip.max(0)).fetch_all(db).await?)
+        })?;
+        rows.iter().map(listed).collect()
+    }
+
+    /// Replaces the list of orders; it follows from orders and plans and can be made anew from them.
+    pub fn relist(&self, all: &[Listed]) -> Result<(), StoreError> {
+        self.write(async |db| {
+            sqlx::query("DELETE FROM listed").execute(&mut *db).await?;
+            for one in all {
+                show(db, one).await?;
+            }
+            Ok(())
+        })
+    }
+
+    /// How many open orders stand in each stage, by the stage's word.
+    pub fn stages(&self) -> Result<Vec<(String, i64)>, StoreError> {
+        let rows = self.read(async |db| {
+            let query = "SELECT stage, COUNT(*) FROM listed WHERE open = 1 GROUP BY stage ORDER BY stage";
+            Ok(sqlx::query(query).fetch_all(db).await?)
+        })?;
+        rows.iter().map(|row| Ok((row.try_get(0)?, row.try_get(1)?))).collect()
+    }
+}
+
+/// A word found anywhere; what LIKE would take for a sign stands for itself.
+fn pattern(word: &str) -> String {
+    let mut out = String::from("%");
+    for c in word.chars() {
+        if matches!(c, '%' | '_' | '!') {
+            out.push('!');
+        }
+        out.push(c);
+    }
+    out.push('%');
+    out
+}
+
+fn listed(row: &AnyRow) -> Result<Listed, StoreError> {
+    let open: i64 = row.try_get(6)?;
+    Ok(Listed {
+        id: row.try_get(0)?,
+        number: row.try_get(1)?,
+        customer: row.try_get(2)?,
+        name: row.try_get(3)?,
+        due: row.try_get(4)?,
+        stage: row.try_get(5)?,
+        open: open != 0,
+        pieces: row.try_get(7)?,
+        net: row.try_get(8)?,
+        act_by: row.try_get(9)?,
+        words: row.try_get(10)?,
+    })
+}
+
+pub(crate) async fn show(db: &mut AnyConnection, of: &Listed) -> Result<(), StoreError> {
+    forget(db, &of.id).await?;
+    let query = "INSERT INTO listed (id, number, customer, name, due, stage, open, pieces, net, act_by, words) \
+                 VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)";
+    sqlx::query(query)
+        .bind(&of.id)
+        .bind(of.number)
+        .bind(&of.customer)
+        .bind(&of.name)
+        .bind(&of.due)
+        .bind(&of.stage)
+        .bind(i64::from(of.open))
+        .bind(of.pieces)
+        .bind(of.net)
+        .bind(of.act_by.as_deref())
+        .bind(&of.words)
+        .execute(&mut *db)
+        .await?;
+    Ok(())
+}
+
+pub(crate) async fn forget(db: &mut AnyConnection, id: &str) -> Result<(), StoreError> {
+    sqlx::query("DELETE FROM listed WHERE id = $1").bind(id).execute(&mut *db).await?;
+    Ok(())
+}

@@ -113,6 +113,8 @@ codes! {
     BOND_LINE = "desk.bond-line";
     /// On it: activation.
     ACTIVATION = "desk.activation";
+    /// On it: what the cloth must not pass.
+    CLOTH_LIMIT = "desk.cloth-limit";
     /// On it: the press opens.
     OPENS = "desk.opens";
     /// Axis: plate temperature.

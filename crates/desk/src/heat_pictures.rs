@@ -84,12 +84,14 @@ impl Album<'_> {
         let title = self.titled(codes::BOND, line, print);
         let (name, activation, opens) = (term(codes::BOND_LINE), term(codes::ACTIVATION), term(codes::OPENS));
         let curve = Curve { name: &name, points: &heat.curve, band: &[], chosen: true };
-        let limit = Limit { name: &activation, c: heat.activation.value.c(), kind: LimitKind::Reach };
+        let cloth = term(codes::CLOTH_LIMIT);
+        let limits = [
+            Limit { name: &activation, c: heat.activation.value.c(), kind: LimitKind::Reach },
+            Limit { name: &cloth, c: heat.limit.c(), kind: LimitKind::Stop },
+        ];
         let moment = Moment { name: &opens, s: heat.window.advised.1.s() };
         let (across, up) = (term(codes::AXIS_DWELL), term(codes::AXIS_TEMPERATURE));
-        self.with_units(&title, &title, [&across, &up], |text| {
-            drawing::heat_curves(&[curve], &[limit], &[moment], text)
-        })
+        self.with_units(&title, &title, [&across, &up], |text| drawing::heat_curves(&[curve], &limits, &[moment], text))
     }
 
     /// Draws with the shop's units on the axes.

@@ -143,7 +143,8 @@ pub fn heat_window(window: &Window, marks: &WindowMarks, text: &HeatText<'_>, wo
     hot_edge(&mut svg, &frame, window, half, |c| c.too_hot_from_s, &Style::line(palette::STOP, 2.0));
     let care = Style::line(palette::WATCH, 1.6).dashed(&[6.0, 4.0]);
     if let Some(top) = hot_edge(&mut svg, &frame, window, half, |c| c.care_from_s, &care) {
-        svg.text(Point::new(top.x, top.y - 7.0), Anchor::Middle, SMALL, palette::WATCH, words.care);
+        // Inside the map, where no name of an axis stands.
+        svg.text(Point::new(top.x + 6.0, top.y + 16.0), Anchor::Start, SMALL, palette::WATCH, words.care);
     }
     field_names(&mut svg, &frame, window, words);
     maker_span(&mut svg, &frame, marks.maker_c, words.maker);

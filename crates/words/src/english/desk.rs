@@ -66,6 +66,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("desk.bond", "Bond line: {print}, {cloth}"),
     ("desk.bond-line", "bond line"),
     ("desk.activation", "adhesive flows from"),
+    ("desk.cloth-limit", "cloth not over"),
     ("desk.opens", "opens"),
     ("desk.axis-plate", "plate"),
     ("desk.axis-temperature", "temperature"),

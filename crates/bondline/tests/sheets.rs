@@ -263,7 +263,7 @@ fn reversed_exactly_when_the_stock_says_so() {
         }
         done(&desk.plan(&order("", 1, CUT)));
         let name = format!("cut/a-1-kite-red-{ending}.plt");
-        assert_eq!(desk.names("cut/"), [name.clone()]);
+        assert_eq!(desk.names("cut/"), std::slice::from_ref(&name));
         let letter = first_letter(&strokes(&desk.written()[&name]));
         let (x0, y0, x1, y1) = extent(&letter);
         let long = (x1 - x0).max(y1 - y0);

@@ -6,6 +6,7 @@
 use plan::{Arts, Settings};
 use report::{Effort, Go, Progress, Seed, Watch};
 use std::fmt::Write as _;
+use std::io::Write as _;
 use std::path::Path;
 use std::time::Instant;
 
@@ -86,7 +87,8 @@ fn main() {
     let lines = &outcome.value.orders[0].lines;
     let planned = lines.iter().filter(|line| line.state == plan::LineState::Planned).count();
     let prints: usize = lines.iter().map(|line| line.prints.len()).sum();
-    println!(
+    let _ = writeln!(
+        std::io::stdout(),
         "{planned} of {} lines planned, {prints} prints: {:.2} s to the first layout, {:.2} s in all",
         lines.len(),
         stages.layout_s.unwrap_or(f64::NAN),

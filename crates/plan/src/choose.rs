@@ -290,11 +290,17 @@ fn none_suits(shop: &Shop, ask: &Asked<'_>, candidates: &[Candidate], nearest: O
     }
     let nearest = nearest.and_then(|at| candidates.get(at));
     let name = nearest.map_or("–".to_owned(), |candidate| shop.transfer(candidate.transfer).name.clone());
-    let finding = Finding::new(Severity::StopsLine, codes::NONE_SUITS, codes::NONE_SUITS_REMEDY)
+    let reason = nearest.and_then(|candidate| candidate.against.first());
+    // Where the reason's own sentence does not say by how much, this one does.
+    let says = [codes::TOO_HOT, codes::HEAT_OVER];
+    let by = reason
+        .is_some_and(|reason| !says.contains(&reason.rule) && reason.inputs.iter().any(|input| input.name == "by"));
+    let code = if by { codes::NONE_SUITS_BY } else { codes::NONE_SUITS };
+    let finding = Finding::new(Severity::StopsLine, code, codes::NONE_SUITS_REMEDY)
         .named("art", print.map_or(String::new(), |print| print.wish.art.clone()))
         .named("cloth", ask.line.cloth.name.clone())
         .named("nearest", name);
-    with_reason(finding, nearest.and_then(|candidate| candidate.against.first())).about(subject)
+    with_reason(finding, reason).about(subject)
 }
 
 /// A finding that carries a reason: its rule as the term `reason`, its inputs under their names.

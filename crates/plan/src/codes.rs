@@ -34,7 +34,9 @@ codes! {
     ART_MISSING_REMEDY = "plan.art-missing-remedy";
     /// No transfer suits. Values: art, cloth, nearest.
     NONE_SUITS = "plan.none-suits";
-    /// Remedy of it.
+    /// The same, and by how much the nearest is too hot. Values: art, cloth, nearest, by.
+    NONE_SUITS_BY = "plan.none-suits-by";
+    /// Remedy of both.
     NONE_SUITS_REMEDY = "plan.none-suits-remedy";
     /// The transfer a person chose is not on the shelf. Values: transfer, nearest.
     TRANSFER_UNKNOWN = "plan.transfer-unknown";

@@ -7,7 +7,7 @@ use art::Measures;
 use report::{Origin, Outcome, Reason, Severity, Value};
 use trade::ceilings::{Bearing, platen_ceiling, platen_ceilings};
 use trade::{Fibre, PressStep, Recipe, StockShape, Surface};
-use units::Length;
+use units::{Length, Temperature};
 
 /// Share of the mass from which a fibre decides, percent.
 const DECIDES_PERCENT: u8 = 20;
@@ -18,7 +18,13 @@ pub(super) fn cloth(weighing: &mut Weighing<'_>) {
     let dye = weighing.line.colour.dye;
     let binding = platen_ceiling(cloth, dye, weighing.shade(), transfer.kind);
     if binding.bearing == Bearing::Refuse {
-        weighing.fails(binding.reason(cloth, dye), 8.0);
+        let mut reason = binding.reason(cloth, dye);
+        let presses = transfer.recipes.iter().filter_map(Recipe::full_press);
+        let coolest = presses.map(|press| press.temperature.low).reduce(Temperature::min);
+        if let Some(low) = coolest.filter(|low| *low > binding.limit.value) {
+            reason = reason.from("by", Value::Difference(low - binding.limit.value), Origin::Model);
+        }
+        weighing.fails(reason, 8.0);
     }
     for share in cloth.fibres.iter().filter(|share| share.percent >= DECIDES_PERCENT) {
         let term = trade::codes::fibre(share.fibre);

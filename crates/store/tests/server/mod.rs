@@ -1,7 +1,7 @@
 //! A PostgreSQL cluster of the tests' own, run by a user without rights; ended
 //! when the test program ends.
 
-use std::io::Read as _;
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::sync::OnceLock;
@@ -25,7 +25,7 @@ pub fn database() -> Option<String> {
     let server = SERVER.get_or_init(start).as_ref();
     let Some(server) = server else {
         assert!(std::env::var("CI").as_deref() != Ok("true"), "PostgreSQL must be installed where CI=true");
-        println!("SKIPPED: PostgreSQL is not installed (apt-get install postgresql)");
+        let _ = writeln!(std::io::stderr(), "SKIPPED: PostgreSQL is not installed (apt-get install postgresql)");
         return None;
     };
     Some(server.database())
@@ -156,8 +156,6 @@ fn keeper(home: &Path) -> Child {
 }
 
 fn whoami() -> String {
-    let mut name = String::new();
-    let child = Command::new("id").arg("-un").stdout(Stdio::piped()).spawn().expect("id runs");
-    child.stdout.expect("its output").read_to_string(&mut name).expect("a name");
-    name.trim().to_owned()
+    let output = Command::new("id").arg("-un").output().expect("id runs");
+    String::from_utf8(output.stdout).expect("a name").trim().to_owned()
 }

@@ -23,6 +23,10 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("plan.art-missing-remedy", "Put it beside the order file, or correct its name in the order."),
     ("plan.none-suits", "No transfer on the shelf suits {art} on {cloth}. Nearest is {nearest}: {reason}"),
     (
+        "plan.none-suits-by",
+        "No transfer on the shelf suits {art} on {cloth}. Nearest is {nearest}, at its coolest {by} too hot: {reason}",
+    ),
+    (
         "plan.none-suits-remedy",
         "Choose another garment or change the art, or add a transfer made for this cloth with its maker's sheet.",
     ),

@@ -406,3 +406,39 @@ fn the_demo_does_what_it_says() {
     }
     assert!(ways.len() >= 3);
 }
+
+/// Widths by hand from the usual ranges of a left chest, their middles: adult S–M 3–3.5 in,
+/// L–XL 3.5–4 in, rounded down to half a millimetre (common practice, no source).
+#[test]
+fn art_grows_with_the_garments() {
+    let desk = Desk::new();
+    let line = |sized: &str| {
+        order(&format!(
+            "[[line]]\ngarment = \"sweat-pouch\"\ncolour = \"slate\"\nsizes = {{ S = 2, M = 3, L = 3, XL = 1 }}\n\
+             [[line.print]]\nart = \"art/river.svg\"\nposition = \"left chest\"\nsized = \"{sized}\"\n"
+        ))
+    };
+    let parts = |sized: &str| -> Vec<(f64, Vec<String>)> {
+        let output = desk.plan(&line(sized), &[]);
+        assert!(matches!(output.status.code(), Some(0 | 1)), "{}", words(&output));
+        let plan = desk.json();
+        assert!(plan.to_string().contains("plan.sized-"), "the choice is told");
+        let lines = plan["orders"][0]["lines"].as_array().expect("lines").clone();
+        lines
+            .iter()
+            .map(|line| {
+                let sizes = line["sizes"].as_array().expect("sizes").iter();
+                let names = sizes.map(|size| size["size"].as_str().expect("a name").to_owned()).collect();
+                (line["prints"][0]["width_mm"].as_f64().expect("a width"), names)
+            })
+            .collect()
+    };
+    let named = |sizes: &[&str]| sizes.iter().map(|size| (*size).to_owned()).collect::<Vec<_>>();
+    assert_eq!(parts("each band"), [(82.5, named(&["S", "M"])), (95.0, named(&["L", "XL"]))]);
+    assert_eq!(parts("one for all"), [(82.5, named(&["S", "M", "L", "XL"]))]);
+    let both = line("each band").replace("sized", "width = \"80 mm\"\nsized");
+    assert_eq!(desk.plan(&both, &[]).status.code(), Some(2), "a width and “sized” are refused together");
+    let unknown = desk.plan(&line("each bnad"), &[]);
+    assert_eq!(unknown.status.code(), Some(2));
+    assert!(words(&unknown).contains("each band"), "{}", words(&unknown));
+}

@@ -74,6 +74,8 @@ pub fn plan_orders(request: &PlanRequest, watch: &mut dyn Watch) -> Result<Plann
     let orders = read_orders(&request.orders, request.today)?;
     let mut folder = SafeFolder::begin(&request.out)?;
     let arts = read_arts(&request.art, &orders, request.threads, watch);
+    let sized = plan::sized(&shop, &orders, &arts);
+    let orders = sized.value;
     let settings = Settings {
         today: request.today,
         seed: Seed(request.seed),
@@ -83,6 +85,7 @@ pub fn plan_orders(request: &PlanRequest, watch: &mut dyn Watch) -> Result<Plann
     let outcome = plan::plan(&shop, &orders, &arts, &settings, watch);
     let mut plan = outcome.value;
     let mut findings = read.findings;
+    findings.extend(sized.findings);
     findings.extend(outcome.findings);
     told(watch, codes::STAGE_WRITE);
     findings.extend(write_sheets(&shop, &plan, &orders, &arts, &mut folder, watch)?);

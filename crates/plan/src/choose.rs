@@ -1,19 +1,22 @@
 //! One selection for the whole order, out of what fits each print.
 //!
 //! Everyday: least total cost in a stated model – film by area but at least the
-//! smallest sheet or length of each pool, work, and each supplier's minimum and
-//! carriage once. Found exactly by trying every set of transfers (a set decides
-//! the best transfer of each print), which is possible because shelves are
-//! short; of a longer shelf only the transfers that are cheapest for some print
-//! or fit most prints are tried. Stronger and finest: what lasts longest.
+//! smallest sheet or length of each pool, work, a test piece for each pool, a
+//! change for each temperature, and each supplier's minimum and carriage once. Prints that are alike (the same
+//! transfers at the same cost) get the same answer. The model is solved to proven
+//! optimality as a mixed-integer program ([`program`]). Stronger and finest: what
+//! lasts longest.
+
+mod program;
 
 use crate::draft::LineDraft;
 use crate::offer::Offer;
 use crate::result::{Candidate, Choice, Fit};
-use crate::{Way, buy, codes};
+use crate::{Way, codes};
+use program::{Group, PoolCost, Program, SupplierCost, Take};
 use report::{Finding, Origin, Reason, Severity, Value};
 use std::collections::BTreeMap;
-use trade::{Shop, StockShape, SupplierId, TransferId};
+use trade::{Shop, StockShape, Supplier, SupplierId, TransferId};
 use units::Money;
 
 /// A print with its offers and its quantity.
@@ -24,9 +27,6 @@ pub(crate) struct Asked<'a> {
     pub pieces: u32,
 }
 
-/// Most transfers of which every set is tried: 4,096 sets.
-const MOST_TRIED: usize = 12;
-
 /// A transfer for each print of an order.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Selection {
@@ -34,6 +34,8 @@ pub(crate) struct Selection {
     pub taken: Vec<Option<usize>>,
     /// Its cost in the stated model, minor units.
     pub model: i64,
+    /// Whether it is proven that no set of transfers but those before it is cheaper.
+    pub proven: bool,
 }
 
 /// Selections worth laying out, the cheapest in the stated model first; at least one.
@@ -42,7 +44,7 @@ pub(crate) fn select(shop: &Shop, asked: &[Asked<'_>], way: Way) -> Vec<Selectio
         Way::Everyday => least_cost(shop, asked),
         Way::Stronger | Way::Finest => {
             let taken: Vec<Option<usize>> = asked.iter().map(|ask| longest_lasting(shop, ask)).collect();
-            vec![Selection { model: model_cost(shop, asked, &taken), taken }]
+            vec![Selection { model: model_cost(shop, asked, &taken), taken, proven: true }]
         }
     }
 }
@@ -78,117 +80,194 @@ fn longest_lasting(shop: &Shop, ask: &Asked<'_>) -> Option<usize> {
 }
 
 fn least_cost(shop: &Shop, asked: &[Asked<'_>]) -> Vec<Selection> {
-    let open: Vec<Vec<usize>> = asked.iter().map(|ask| open(shop, ask)).collect();
-    let shelf = tried(asked, &open);
-    let mut best: Vec<Selection> = Vec::new();
-    for set in 1_u32..(1 << shelf.len()) {
-        let within = |transfer: TransferId| {
-            shelf.iter().position(|known| *known == transfer).is_some_and(|bit| set & (1 << bit) != 0)
-        };
-        let Some(taken) = assign(asked, &open, within) else { continue };
-        if best.iter().any(|known| known.taken == taken) {
-            continue;
-        }
-        let model = model_cost(shop, asked, &taken);
-        let place = best.partition_point(|known| known.model <= model);
-        if place < LAID_OUT {
-            best.insert(place, Selection { taken, model });
-            best.truncate(LAID_OUT);
-        }
-    }
-    let least = best.first().map_or(0, |first| first.model);
-    best.retain(|one| one.model.saturating_mul(WORTH_A_LOOK.1) <= least.saturating_mul(WORTH_A_LOOK.0));
-    if best.is_empty() {
-        best.push(Selection { taken: vec![None; asked.len()], model: 0 });
-    }
-    best
+    let model = Model::of(shop, asked, Alike::Together);
+    let mut best = model.program.cheapest(LAID_OUT);
+    let least = best.first().map_or(0, |first| first.cost);
+    best.retain(|one| one.cost.saturating_mul(WORTH_A_LOOK.1) <= least.saturating_mul(WORTH_A_LOOK.0));
+    best.into_iter()
+        .map(|answer| Selection { taken: model.offers(&answer.taken), model: answer.cost, proven: answer.proven })
+        .collect()
 }
 
-/// Transfers worth trying, in the shop's order.
-fn tried(asked: &[Asked<'_>], open: &[Vec<usize>]) -> Vec<TransferId> {
-    let mut fits: BTreeMap<TransferId, usize> = BTreeMap::new();
-    for (ask, open) in asked.iter().zip(open) {
-        for at in open {
-            *fits.entry(ask.offers[*at].candidate.transfer).or_default() += 1;
+/// An order's selection as a program.
+struct Model {
+    program: Program,
+    /// For each print its group and, for each take of the group, the offer it stands for.
+    prints: Vec<Option<(usize, Vec<usize>)>>,
+}
+
+impl Model {
+    fn of(shop: &Shop, asked: &[Asked<'_>], alike: Alike) -> Self {
+        let set_ups = SetUps::of(shop);
+        // A temperature of the plate is a pool without film: whatever uses it pays its change once.
+        let mut heats: BTreeMap<i64, usize> = BTreeMap::new();
+        let mut pools: BTreeMap<(TransferId, Option<&str>), usize> = BTreeMap::new();
+        let mut suppliers: BTreeMap<SupplierId, usize> = BTreeMap::new();
+        let mut groups: BTreeMap<Vec<Take>, usize> = BTreeMap::new();
+        let mut program = Program::default();
+        let mut prints = Vec::with_capacity(asked.len());
+        for ask in asked {
+            let open = open(shop, ask);
+            if open.is_empty() {
+                prints.push(None);
+                continue;
+            }
+            let mut takes = Vec::with_capacity(open.len());
+            for at in &open {
+                let candidate = &ask.offers[*at].candidate;
+                let colour = candidate.film.as_ref().map(|film| film.name.as_str());
+                let next = program.pools.len();
+                let pool = *pools.entry((candidate.transfer, colour)).or_insert_with(|| {
+                    program.pools.push(pool_cost(shop, &set_ups, candidate.transfer, colour, &mut suppliers));
+                    next
+                });
+                let (film, work) = film_and_work(shop, ask, candidate);
+                let mut needs = vec![(pool, film)];
+                let next = program.pools.len();
+                needs.extend(heat_c(shop, candidate).map(|heat| {
+                    let pool = *heats.entry(heat).or_insert_with(|| {
+                        program.pools.push(PoolCost { least: 0, set_up: set_ups.heat, supplier: None });
+                        next
+                    });
+                    (pool, 0)
+                }));
+                takes.push(Take { film: needs, work });
+            }
+            let next = program.groups.len();
+            let group = match alike {
+                Alike::Together => *groups.entry(takes.clone()).or_insert(next),
+                Alike::Apart => next,
+            };
+            if group == program.groups.len() {
+                let nothing = |take: &Take| Take {
+                    film: take.film.iter().map(|(pool, _)| (*pool, 0)).collect(),
+                    work: 0,
+                };
+                program.groups.push(Group { takes: takes.iter().map(nothing).collect() });
+            }
+            let pieces = i64::from(ask.pieces);
+            for (sum, one) in program.groups[group].takes.iter_mut().zip(&takes) {
+                sum.work = sum.work.saturating_add(one.work.saturating_mul(pieces));
+                for ((_, sum), (_, film)) in sum.film.iter_mut().zip(&one.film) {
+                    *sum = sum.saturating_add(film.saturating_mul(pieces));
+                }
+            }
+            prints.push(Some((group, open)));
         }
+        let mut by_place: Vec<(usize, SupplierId)> = suppliers.into_iter().map(|(id, place)| (place, id)).collect();
+        by_place.sort_unstable();
+        program.suppliers = by_place.into_iter().map(|(_, id)| supplier_cost(shop.supplier(id))).collect();
+        Self { program, prints }
     }
-    if fits.len() <= MOST_TRIED {
-        return fits.into_keys().collect();
-    }
-    let mut shelf: Vec<(TransferId, usize)> = fits.into_iter().collect();
-    shelf.sort_by_key(|(transfer, count)| (std::cmp::Reverse(*count), *transfer));
-    shelf.truncate(MOST_TRIED);
-    let mut shelf: Vec<TransferId> = shelf.into_iter().map(|(transfer, _)| transfer).collect();
-    shelf.sort_unstable();
-    shelf
-}
 
-/// The cheapest offer of each print within a set; `None` when a print that could be made has none.
-fn assign(asked: &[Asked<'_>], open: &[Vec<usize>], within: impl Fn(TransferId) -> bool) -> Option<Vec<Option<usize>>> {
-    let mut taken = Vec::with_capacity(asked.len());
-    for (ask, open) in asked.iter().zip(open) {
-        let cost = |at: &usize| ask.offers[*at].candidate.estimate.map_or(i64::MAX, Money::minor);
-        let best = open
-            .iter()
-            .copied()
-            .filter(|at| within(ask.offers[*at].candidate.transfer))
-            .min_by_key(|at| (cost(at), *at));
-        if best.is_none() && !open.is_empty() {
-            return None;
+    /// The offer of each print in a selection of the program.
+    fn offers(&self, taken: &[usize]) -> Vec<Option<usize>> {
+        let of = |(group, open): &(usize, Vec<usize>)| taken.get(*group).and_then(|at| open.get(*at)).copied();
+        self.prints.iter().map(|print| print.as_ref().and_then(of)).collect()
+    }
+
+    /// What a program with a group for each print takes for given offers; a group past its
+    /// takes where a print has none.
+    fn taken(&self, offers: &[Option<usize>]) -> Vec<usize> {
+        let mut taken = vec![usize::MAX; self.program.groups.len()];
+        for (print, offer) in self.prints.iter().zip(offers) {
+            let (Some((group, open)), Some(offer)) = (print, offer) else { continue };
+            if let Some(at) = open.iter().position(|known| known == offer) {
+                taken[*group] = at;
+            }
         }
-        taken.push(best);
+        taken
     }
-    Some(taken)
 }
 
-/// The stated model of a selection's cost, minor units.
-pub(crate) fn model_cost(shop: &Shop, asked: &[Asked<'_>], taken: &[Option<usize>]) -> i64 {
-    let (pools, work) = film_and_work(shop, asked, taken);
-    let mut suppliers: BTreeMap<SupplierId, i64> = BTreeMap::new();
-    let mut goods = 0_i64;
-    for ((transfer, colour), film) in &pools {
-        let (least, supplier) = least_purchase(shop, *transfer, *colour);
-        let cost = (*film).max(least);
-        goods = goods.saturating_add(cost);
-        if let Some(supplier) = supplier {
-            *suppliers.entry(supplier).or_default() += cost;
-        }
-    }
-    let carriage = suppliers
-        .into_iter()
-        .filter_map(|(id, goods)| {
-            let extra = buy::carriage(shop, shop.supplier(id), Money::new(goods, shop.currency)).ok()?;
-            extra.sum().ok().map(Money::minor)
-        })
-        .fold(0, i64::saturating_add);
-    work.saturating_add(goods).saturating_add(carriage)
+/// Whether prints that are alike get the same answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Alike {
+    Together,
+    Apart,
 }
 
-/// Film of each pool and work in all, weeding, pressing and a test piece for each
-/// pool, minor units.
-fn film_and_work<'a>(
-    shop: &Shop,
-    asked: &'a [Asked<'_>],
-    taken: &[Option<usize>],
-) -> (BTreeMap<(TransferId, Option<&'a str>), i64>, i64) {
-    let mut pools: BTreeMap<(TransferId, Option<&str>), i64> = BTreeMap::new();
-    let mut work = 0_i64;
-    for (ask, at) in asked.iter().zip(taken) {
-        let Some(candidate) = at.map(|at| &ask.offers[at].candidate) else { continue };
-        let pieces = i64::from(ask.pieces);
-        let all = candidate.estimate.map_or(0, Money::minor).saturating_mul(pieces);
-        let film = film_cost(shop, ask, candidate).saturating_mul(pieces).min(all);
-        work = work.saturating_add(all - film);
-        let colour = candidate.film.as_ref().map(|film| film.name.as_str());
-        *pools.entry((candidate.transfer, colour)).or_default() += film;
-    }
-    let test = i64::try_from(pools.len()).unwrap_or(i64::MAX).saturating_mul(test_piece_cost(shop));
-    (pools, work.saturating_add(test))
+/// The cost of given offers in the stated model, minor units.
+fn model_cost(shop: &Shop, asked: &[Asked<'_>], taken: &[Option<usize>]) -> i64 {
+    let model = Model::of(shop, asked, Alike::Apart);
+    model.program.cost(&model.taken(taken))
 }
 
-/// Work of a selection as the model counts it, minor units.
+/// Work of given offers as the model counts it – weeding, pressing, a test
+/// piece for each pool and the changes of temperature –, minor units.
 pub(crate) fn work_cost(shop: &Shop, asked: &[Asked<'_>], taken: &[Option<usize>]) -> i64 {
-    film_and_work(shop, asked, taken).1
+    let model = Model::of(shop, asked, Alike::Apart);
+    model.program.work(&model.taken(taken))
+}
+
+/// Film and work of one print in a transfer, minor units.
+fn film_and_work(shop: &Shop, ask: &Asked<'_>, candidate: &Candidate) -> (i64, i64) {
+    let all = candidate.estimate.map_or(0, Money::minor);
+    let film = film_cost(shop, ask, candidate).min(all);
+    (film, all.saturating_sub(film))
+}
+
+/// What is paid once, minor units.
+struct SetUps {
+    /// A test piece, for each pool.
+    test: i64,
+    /// A change of temperature.
+    heat: i64,
+}
+
+impl SetUps {
+    fn of(shop: &Shop) -> Self {
+        let work = |seconds| {
+            crate::price::work(codes::COST_SET_UP, seconds, &shop.rates).map_or(0, |item| item.amount.value.minor())
+        };
+        Self {
+            test: work(shop.times.test_piece.value.s().ceil() as i64),
+            heat: work(crate::timeline::change_over_s(shop)),
+        }
+    }
+}
+
+/// What the plate is set to for a candidate, °C.
+fn heat_c(shop: &Shop, candidate: &Candidate) -> Option<i64> {
+    let recipe = crate::planning::recipe(shop, candidate.transfer, candidate.recipe)?;
+    Some(recipe.full_press()?.temperature.set.c().round() as i64)
+}
+
+fn pool_cost(
+    shop: &Shop,
+    set_ups: &SetUps,
+    transfer: TransferId,
+    colour: Option<&str>,
+    suppliers: &mut BTreeMap<SupplierId, usize>,
+) -> PoolCost {
+    let (least, supplier) = least_purchase(shop, transfer, colour);
+    let next = suppliers.len();
+    PoolCost {
+        least,
+        set_up: set_ups.test,
+        supplier: supplier.map(|id| *suppliers.entry(id).or_insert(next)),
+    }
+}
+
+fn supplier_cost(supplier: &Supplier) -> SupplierCost {
+    let free = supplier.freight.free_from.map(Money::minor);
+    let mut freight: Vec<(i64, i64)> = Vec::new();
+    for (from, price) in &supplier.freight.steps {
+        if free.is_none_or(|free| from.minor() < free) {
+            freight.push((from.minor(), price.minor()));
+        }
+    }
+    if freight.first().is_some_and(|(from, _)| *from > 0) {
+        freight.insert(0, (0, 0));
+    }
+    if !freight.is_empty() {
+        freight.extend(free.map(|free| (free, 0)));
+    }
+    SupplierCost {
+        minimum: supplier.minimum.map_or(0, Money::minor),
+        handling: supplier.handling.map_or(0, Money::minor),
+        freight,
+    }
 }
 
 /// Film of one print, minor units.
@@ -214,11 +293,6 @@ fn least_purchase(shop: &Shop, transfer: TransferId, colour: Option<&str>) -> (i
         })
         .min_by_key(|(price, _)| *price)
         .unwrap_or((0, None))
-}
-
-fn test_piece_cost(shop: &Shop) -> i64 {
-    crate::price::work(codes::COST_SET_UP, shop.times.test_piece.value.s().ceil() as i64, &shop.rates)
-        .map_or(0, |item| item.amount.value.minor())
 }
 
 /// The choice as the plan shows it, with findings where nothing suits or a condition holds.

@@ -28,6 +28,16 @@ codes! {
     GARMENT_NO_PRICE = "plan.garment-no-price";
     /// Remedy of it.
     GARMENT_NO_PRICE_REMEDY = "plan.garment-no-price-remedy";
+    /// Art grows with the garments. Values: art, different, against, narrowest, widest, other-narrowest, other-widest.
+    SIZED_MANY = "plan.sized-many";
+    /// Art has one size on all garments. Values as before.
+    SIZED_ONE = "plan.sized-one";
+    /// Remedy of both.
+    SIZED_REMEDY = "plan.sized-remedy";
+    /// Art is not usual at a position on a size, so it has no usual size. Values: position, garment.
+    SIZED_NOT_USUAL = "plan.sized-not-usual";
+    /// Remedy of it.
+    SIZED_NOT_USUAL_REMEDY = "plan.sized-not-usual-remedy";
     /// Art file missing. Values: art.
     ART_MISSING = "plan.art-missing";
     /// Remedy of it.

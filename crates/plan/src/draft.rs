@@ -263,6 +263,14 @@ fn draft_print<'a>(
         }
     };
     let position = garment::read_position(&print.position).map_err(|finding| findings.push(finding)).ok()?;
+    if print.sizing.is_some() {
+        findings.push(
+            Finding::new(Severity::StopsLine, codes::SIZED_NOT_USUAL, codes::SIZED_NOT_USUAL_REMEDY)
+                .named("garment", context.style.name.clone())
+                .with("position", Value::Term(position.term())),
+        );
+        return None;
+    }
     let size = art.size(print.size).map_err(|finding| findings.push(finding)).ok()?;
     let context_sizes = context.sizes;
     let about =

@@ -5,7 +5,8 @@
 //! with today's date and a seed. Out: a [`Plan`] whose every figure carries its
 //! reasons, and findings. Pure: no file, clock or chance but what is passed in.
 //!
-//! Reading order: `order` (what is asked), `result` (what comes out), then
+//! Reading order: `order` (what is asked), `sized` (art that grows with the
+//! garments), `result` (what comes out), then
 //! `planning`, which joins the stages `draft`, `offer`, `choose`, `layout`,
 //! `steps`, `timeline`, `buy`, `dates`, `charge` in that order.
 
@@ -29,6 +30,7 @@ mod pressing;
 mod price;
 mod result;
 mod shapes;
+mod sized;
 mod steps;
 mod timeline;
 
@@ -42,3 +44,4 @@ pub use result::{
     PoolStock, PoolUse, PressCard, PrintPlan, Purchase, PurchaseItem, Rung, SelectionCost, SetPoint, Stuck, Timeline,
     WayLine, WayOffer,
 };
+pub use sized::sized;

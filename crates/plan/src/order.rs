@@ -1,5 +1,6 @@
 //! An order as a person wrote it, and what people decided since.
 
+use garment::Sizing;
 use jiff::civil::DateTime;
 use report::Code;
 use trade::Finish;
@@ -90,6 +91,9 @@ pub struct Print {
     pub colours: Vec<String>,
     /// Art in the garment's own colour is left unprinted.
     pub let_cloth_show: bool,
+    /// The art is as large as is usual there on each garment size; [`crate::sized`]
+    /// turns that into widths. With it `size` says nothing.
+    pub sizing: Option<Sizing>,
     /// What colours of the file truly are, as a person stated; they outrank the file.
     pub stated: Vec<StatedColour>,
 }

@@ -200,6 +200,7 @@ fn cheapest_laid_out(
         model: money(selection.model),
         laid_out: real[at].map(money),
         taken: at == best,
+        proven: selection.proven,
     };
     let costs = selections.iter().enumerate().map(cost).collect();
     (selections.into_iter().nth(best).map_or_else(Vec::new, |selection| selection.taken), costs)

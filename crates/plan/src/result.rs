@@ -65,6 +65,9 @@ pub struct SelectionCost {
     pub laid_out: Option<Money>,
     /// Whether it is the one taken.
     pub taken: bool,
+    /// Whether it is proven that in the model no set of transfers is cheaper but
+    /// those listed before it; the search is stopped by counted work.
+    pub proven: bool,
 }
 
 /// Whether a line can be made.

@@ -146,6 +146,13 @@ fn pace(shop: &Shop, press: &trade::Press) -> PlatePace {
 /// After a change of temperature, until the plate is even, s; common practice (3 to 5 min), no source.
 const SETTLE_S: i64 = 240;
 
+/// What one change of temperature usually takes, s: 20 K up on the shop's first press, and settling.
+pub(crate) fn change_over_s(shop: &Shop) -> i64 {
+    const USUAL_K: i64 = 20;
+    let heating = shop.presses().next().map_or(0, |(_, press)| pace(shop, press).heating_ms_per_k);
+    SETTLE_S + heating * USUAL_K / 1000
+}
+
 fn people(shop: &Shop, origin: DateTime, days: i64) -> Vec<Person> {
     shop.people()
         .map(|(_, person)| Person {

@@ -19,10 +19,7 @@ fn one(teller: &Teller<'_>, step: &CardStep, on: Option<PressId>) -> Step {
     let titled = |code: &'static str| Step { title: teller.label(code), ..Step::default() };
     match step {
         CardStep::Preheat { temperature, set, dwell } => Step {
-            notes: [teller.label("papers.step-preheat-note")]
-                .into_iter()
-                .chain(settings(teller, *temperature, set))
-                .collect(),
+            notes: vec![teller.label("papers.step-preheat-note")],
             temperature: Some(heat(teller, display(*temperature, set, on))),
             time: Some(time(teller, dwell.value)),
             ..titled("papers.step-preheat")
@@ -33,7 +30,6 @@ fn one(teller: &Teller<'_>, step: &CardStep, on: Option<PressId>) -> Step {
                 .then(|| teller.label("papers.from-inside"))
                 .into_iter()
                 .chain([press_note(teller, *pressure, *cover)])
-                .chain(settings(teller, temperature.value, set))
                 .collect(),
             temperature: Some(heat(teller, display(temperature.value, set, on))),
             time: Some(time(teller, dwell.value)),
@@ -58,7 +54,21 @@ fn display(wanted: Temperature, set: &[SetPoint], on: Option<PressId>) -> Temper
     planned.or(set.first()).map_or(wanted, |point| point.display.value)
 }
 
-/// What each press is set to, where one of them does not show what its plate has.
+/// What each press is set to, where one of them does not show what its plate has;
+/// once for each temperature of the card, however many steps use it.
+pub(super) fn set_points(teller: &Teller<'_>, card: &PressCard) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for step in &card.steps {
+        let said = match step {
+            CardStep::Preheat { temperature, set, .. } => settings(teller, *temperature, set),
+            CardStep::Press { temperature, set, .. } => settings(teller, temperature.value, set),
+            CardStep::Place | CardStep::SetAside { .. } | CardStep::Peel(_) => None,
+        };
+        all.extend(said.filter(|said| !all.contains(said)));
+    }
+    all
+}
+
 fn settings(teller: &Teller<'_>, wanted: Temperature, set: &[SetPoint]) -> Option<String> {
     let shows_other = |point: &SetPoint| (point.display.value - wanted).k().abs() >= 0.5;
     set.iter().any(shows_other).then(|| {

@@ -1,6 +1,6 @@
 //! Job tickets: one a garment line.
 
-use super::steps::steps;
+use super::steps::{set_points, steps};
 use super::{Teller, shown, text, tight};
 use crate::PaperError;
 use crate::code::square_code;
@@ -233,8 +233,9 @@ fn facts(teller: &Teller<'_>, print: &PrintPlan, card: &PressCard) -> Vec<(Strin
     let mut facts = vec![
         (teller.label("papers.fact-transfers"), transfers),
         (teller.label("papers.fact-press"), presses.join(" / ")),
-        (teller.label("papers.fact-platen"), shown(&teller.shop.platen(card.platen).name)),
     ];
+    facts.extend(set_points(teller, card).into_iter().map(|said| (String::new(), said)));
+    facts.push((teller.label("papers.fact-platen"), shown(&teller.shop.platen(card.platen).name)));
     if let Some(pillow) = card.pillow {
         facts.push((teller.label("papers.fact-pillow"), shown(&teller.shop.accessory(pillow).name)));
     }

@@ -4,6 +4,7 @@ use super::problems::{Faults, nearest};
 use super::stated;
 use crate::{Decision, Line, Order, Print, SizeCount, Way};
 use art::SizeWish;
+use garment::Sizing;
 use jiff::civil::{Date, DateTime, Time};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -108,6 +109,10 @@ struct PrintFile {
     /// Height as pressed, instead of the width.
     #[schemars(with = "Option<String>")]
     height: Option<Spanned<String>>,
+    /// Instead of width or height, as large as is usual there: "one for all" sizes of the line,
+    /// "one for adults" and others by their band of sizes, or "each band" its own.
+    #[schemars(with = "Option<String>")]
+    sized: Option<Spanned<String>>,
     /// Look asked for: "matt", "smooth", "soft", "velvet", "sparkling", "mirror", "raised", "reflecting", "in cloth".
     #[schemars(with = "Option<String>")]
     finish: Option<Spanned<String>>,
@@ -292,6 +297,14 @@ fn read_print(print: Spanned<PrintFile>, faults: &mut Faults<'_>) -> Print {
     let span = print.span();
     let print = print.into_inner();
     check_path(&print.art, faults);
+    let sizing = print.sized.as_ref().and_then(|sized| read_sizing(sized, faults));
+    if let Some(sized) = print.sized.as_ref().filter(|_| print.width.is_some() || print.height.is_some()) {
+        faults.add(
+            sized.span(),
+            "both a size and “sized” are given".to_owned(),
+            "give a width or a height, or sized = \"each band\"".to_owned(),
+        );
+    }
     let size = match (&print.width, &print.height) {
         (Some(width), None) => SizeWish::Width(read_size(width, "width", faults)),
         (None, Some(height)) => SizeWish::Height(read_size(height, "height", faults)),
@@ -321,6 +334,7 @@ fn read_print(print: Spanned<PrintFile>, faults: &mut Faults<'_>) -> Print {
         remove_background: print.remove_background,
         colours: print.colours.iter().map(|colour| clean(colour)).collect(),
         let_cloth_show: print.let_cloth_show,
+        sizing,
         stated: stated::read(&print.stated_colours, faults),
     }
 }
@@ -373,6 +387,18 @@ fn read_offset(text: &Spanned<String>, faults: &mut Faults<'_>) -> Length {
             Length::ZERO
         }
     }
+}
+
+const SIZINGS: [(&str, Sizing); 3] =
+    [("one for all", Sizing::OneForAll), ("one for adults", Sizing::OneForAdults), ("each band", Sizing::EachBand)];
+
+fn read_sizing(text: &Spanned<String>, faults: &mut Faults<'_>) -> Option<Sizing> {
+    let typed = text.as_ref().trim().to_lowercase();
+    let found = SIZINGS.iter().find(|(word, _)| *word == typed).map(|(_, sizing)| *sizing);
+    if found.is_none() {
+        faults.unknown_word(text.span(), "sized", &typed, &SIZINGS.map(|(word, _)| word));
+    }
+    found
 }
 
 const FINISHES: [(&str, Finish); 9] = [

@@ -19,6 +19,20 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "plan.garment-no-price-remedy",
         "Enter both in garments.toml, or write brought = true when the customer brings it.",
     ),
+    (
+        "plan.sized-many",
+        "{art} grows with the garments: {different} different transfers, {narrowest} to {widest} wide. One size for all would be {against}, {other-narrowest} wide.",
+    ),
+    (
+        "plan.sized-one",
+        "{art} has one size on all garments, {narrowest} wide: {different} transfer to order. By size band it would be {against} different ones, {other-narrowest} to {other-widest} wide.",
+    ),
+    (
+        "plan.sized-remedy",
+        "Fewer different transfers are cheaper to set up; art that grows looks alike on every size. Change “sized” to have it the other way.",
+    ),
+    ("plan.sized-not-usual", "On {garment} in this size art is not usual at “{position}”, so it has no usual size there."),
+    ("plan.sized-not-usual-remedy", "Give its width, or put it somewhere else on this size."),
     ("plan.art-missing", "The art file {art} is not there."),
     ("plan.art-missing-remedy", "Put it beside the order file, or correct its name in the order."),
     ("plan.none-suits", "No transfer on the shelf suits {art} on {cloth}. Nearest is {nearest}: {reason}"),

@@ -808,6 +808,8 @@ pub(super) struct SelectionFile {
     /// Cost with the sheets laid out; null where there was no other to compare with.
     laid_out: Option<i64>,
     taken: bool,
+    /// Whether it is proven that in the model no set of transfers is cheaper but those listed before it.
+    proven: bool,
 }
 
 pub(super) fn selection(shop: &Shop, one: &SelectionCost) -> SelectionFile {
@@ -816,6 +818,7 @@ pub(super) fn selection(shop: &Shop, one: &SelectionCost) -> SelectionFile {
         model: one.model.minor(),
         laid_out: one.laid_out.map(Money::minor),
         taken: one.taken,
+        proven: one.proven,
     }
 }
 

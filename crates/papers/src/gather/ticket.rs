@@ -317,10 +317,10 @@ fn cool_fact(teller: &Teller<'_>, heat: &HeatCard) -> Option<(String, String)> {
         .iter()
         .filter_map(|cooling| {
             let wait = tight(&teller.speech.duration(cooling.to_handling?));
-            Some(format!("{wait} {}", teller.speech.say(cooling.way, &[])))
+            Some(format!("{}: {wait}", teller.speech.say(cooling.way, &[])))
         })
         .collect();
-    (!waits.is_empty()).then(|| (teller.label("papers.fact-handling"), waits.join(", ")))
+    (!waits.is_empty()).then(|| (teller.label("papers.fact-handling"), waits.join("; ")))
 }
 
 /// What a later press over the finished print gives it once more.

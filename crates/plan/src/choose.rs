@@ -177,10 +177,13 @@ fn film_and_work<'a>(
         let Some(candidate) = at.map(|at| &ask.offers[at].candidate) else { continue };
         let pieces = i64::from(ask.pieces);
         let all = candidate.estimate.map_or(0, Money::minor).saturating_mul(pieces);
-        let film = film_cost(shop, ask, candidate).saturating_mul(pieces).min(all);
+        let films: Vec<i64> = film_costs(shop, ask, candidate).iter().map(|film| film.saturating_mul(pieces)).collect();
+        let film = films.iter().copied().fold(0, i64::saturating_add).min(all);
         work = work.saturating_add(all - film);
-        let colour = candidate.film.as_ref().map(|film| film.name.as_str());
-        *pools.entry((candidate.transfer, colour)).or_default() += film;
+        for (nth, cost) in films.into_iter().enumerate() {
+            let colour = candidate.films.get(nth).map(|film| film.name.as_str());
+            *pools.entry((candidate.transfer, colour)).or_default() += cost.min(all);
+        }
     }
     let test = i64::try_from(pools.len()).unwrap_or(i64::MAX).saturating_mul(test_piece_cost(shop));
     (pools, work.saturating_add(test))
@@ -191,10 +194,10 @@ pub(crate) fn work_cost(shop: &Shop, asked: &[Asked<'_>], taken: &[Option<usize>
     film_and_work(shop, asked, taken).1
 }
 
-/// Film of one print, minor units.
-fn film_cost(shop: &Shop, ask: &Asked<'_>, candidate: &Candidate) -> i64 {
-    let Some(print) = ask.line.prints.get(ask.print) else { return 0 };
-    crate::offer::film_price(shop, candidate.transfer, print).unwrap_or(0)
+/// Film of one print, minor units, for each of its films.
+fn film_costs(shop: &Shop, ask: &Asked<'_>, candidate: &Candidate) -> Vec<i64> {
+    let print = ask.line.prints.get(ask.print);
+    print.and_then(|print| crate::offer::film_prices(shop, candidate, print)).unwrap_or_default()
 }
 
 /// The smallest sheet or length of a transfer, and who sells it.

@@ -164,6 +164,28 @@ codes! {
     FILM_STATED = "plan.film-stated";
     /// The stated film is not stocked. Inputs: film.
     FILM_NOT_STOCKED = "plan.film-not-stocked";
+    /// Cut from several films. Inputs: films (the lowest first), overlap, thickest.
+    FILMS_STACKED = "plan.films-stacked";
+    /// Colours of the art come out in one film. Inputs: film.
+    COLOURS_SHARE_FILM = "plan.colours-share-film";
+    /// A colour is left to the cloth. Inputs: colour.
+    CLOTH_SHOWS = "plan.cloth-shows";
+    /// Every colour is left to the cloth. Inputs: none.
+    NOTHING_CUT = "plan.nothing-cut";
+    /// Of this kind one piece is used alone. Inputs: none.
+    FILMS_SINGLE = "plan.films-single";
+    /// Its maker says that no film holds on its face. Inputs: none.
+    FILM_ON_FILM_REFUSED = "plan.film-on-film-refused";
+    /// Nobody says whether film holds on its face. Inputs: none.
+    FILM_ON_FILM_UNSAID = "plan.film-on-film-unsaid";
+    /// The maker wants it bare, films beneath need a cover sheet. Inputs: none.
+    FILMS_NO_COVER = "plan.films-no-cover";
+    /// Films beneath do not bear the last press. Inputs: platen, bears.
+    FILMS_BEAR = "plan.films-bear";
+    /// The lowest film would be pressed too long in all. Inputs: dwell, most.
+    FILMS_DWELL = "plan.films-dwell";
+    /// Time of a tack that no sheet gives. Inputs: dwell.
+    FILM_TACK = "plan.film-tack";
     /// Shows the art's colours. Inputs: colours.
     COLOURS_GOOD = "plan.colours-good";
     /// No white below on a cloth that is not white. Inputs: none.

@@ -53,7 +53,7 @@ fn quoted_print(teller: &Teller<'_>, print: &PrintPlan) -> QuotePrint {
         size: teller.print_size(print),
         art: shown(&print.art),
         transfer: teller.transfer(print).map(|transfer| shown(&transfer.name)),
-        film: teller.film(print),
+        films: teller.films(print),
     }
 }
 

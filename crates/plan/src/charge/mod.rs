@@ -5,7 +5,7 @@ mod selection;
 mod ways;
 
 use crate::draft::LineDraft;
-use crate::layout::{self, Look};
+use crate::layout::{self, Look, Taken};
 use crate::offer::Books;
 use crate::planning::{self, taken};
 use crate::price::{self, LineBasis, Material};
@@ -15,8 +15,9 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use report::{Figure, Finding, Origin, Reason, Severity, Subject, Value};
 pub(crate) use selection::laid_out;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
-use trade::{Recipe, Shop, SupplierId, TransferId};
+use trade::{Recipe, Shop, SupplierId};
 use units::{Duration, Money, MoneyError, Rounding};
 use ways::Extras;
 pub(crate) use ways::ways;
@@ -199,7 +200,8 @@ fn line_basis(
     order_pieces: u32,
     extras: &Extras,
 ) -> Result<LineBasis, MoneyError> {
-    let recipes: Vec<&Recipe> = choices.iter().filter_map(|choice| crate::pressing::recipe_of(shop, choice)).collect();
+    let recipes: Vec<Cow<'_, Recipe>> =
+        choices.iter().filter_map(|choice| crate::pressing::recipe_of(shop, choice)).collect();
     let prints = i64::try_from(draft.prints.len()).unwrap_or(i64::MAX);
     let mut blanks = None;
     if !draft.brought {
@@ -242,7 +244,7 @@ fn ladder(
 fn alone(
     bench: &Bench<'_>,
     draft: &LineDraft<'_>,
-    taken: &[(TransferId, Option<String>)],
+    taken: &[Taken],
     basis: &LineBasis,
     pieces: u32,
 ) -> Result<Money, MoneyError> {

@@ -192,7 +192,7 @@ impl Other<'_, '_> {
             .zip(&self.offered[nth])
             .filter_map(|(choice, offers)| {
                 let offer = offers.get(choice.chosen?)?;
-                Some(crate::offer::weeding(shop.transfer(offer.candidate.transfer), &offer.measured.as_ref()?.value))
+                Some(crate::offer::weeding(shop, &offer.candidate, &offer.measured.as_ref()?.value))
             })
             .sum();
         let new_art = designs_of(&self.bench.orders[self.at], draft);
@@ -205,7 +205,7 @@ impl Other<'_, '_> {
         }
         let way = WayLine {
             garment: draft.garment,
-            transfers: taken.iter().map(|(transfer, _)| *transfer).collect(),
+            transfers: taken.iter().map(|taken| taken.transfer).collect(),
             extras: extras.terms,
             unit: line.unit.value,
         };

@@ -131,6 +131,32 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("plan.colour-stated", "The customer states the colour as {colour}; that outranks the file."),
     ("plan.film-stated", "Film {film}, as the customer stated."),
     ("plan.film-not-stocked", "The film the customer stated, {film}, is not stocked."),
+    (
+        "plan.films-stacked",
+        "Cut from {films}, the lowest first; lower films reach {overlap} under upper ones, {thickest} lie at the thickest place.",
+    ),
+    ("plan.colours-share-film", "Two colours of the art come out in one film, {film}: they will look alike."),
+    ("plan.cloth-shows", "The colour {colour} is left to the cloth."),
+    ("plan.nothing-cut", "Every colour of the art is left to the cloth: nothing would be cut."),
+    ("plan.films-single", "This kind is used in one piece: no film lies over or under it."),
+    ("plan.film-on-film-refused", "Its maker says that no film holds on its face."),
+    (
+        "plan.film-on-film-unsaid",
+        "Its sheet does not say whether film holds on its face; faces released with silicone take none. Ask the maker or try it.",
+    ),
+    (
+        "plan.films-no-cover",
+        "Its maker wants it pressed without a cover sheet, and films beneath would lie bare to the plate.",
+    ),
+    ("plan.films-bear", "The last press is {platen}; the films beneath bear {bears} at most."),
+    (
+        "plan.films-dwell",
+        "The lowest film would be pressed {dwell} in all, more than {most}, three times its own press.",
+    ),
+    (
+        "plan.film-tack",
+        "{dwell}, only to hold it while the next film is laid; the last press makes the bond. Common practice, 2 to 3 s.",
+    ),
     ("plan.colours-good", "It shows the art's colours ({colours})."),
     ("plan.no-white", "It has no white below, and the cloth is not white: its colours would darken."),
     ("plan.art-unfit", "The art cannot be made this way: {finding}"),

@@ -3,7 +3,7 @@
 use crate::clean::{CleanArt, PrintSize};
 use crate::coverage::Coverage;
 use crate::picture::Picture;
-use geometry::{Bounds, Point};
+use geometry::{Bounds, Point, Region};
 use resvg::tiny_skia::{FillRule, Mask, PathBuilder, Transform};
 
 /// Pixels measured at most; a picture with more is averaged down.
@@ -40,7 +40,7 @@ impl Grid {
                 let factor = (pixels / MOST_PIXELS).sqrt().ceil().max(1.0) as usize;
                 Coverage::of(image).shrunk(factor)
             }
-            Picture::Vector(_) => filled(art, width, height, least)?,
+            Picture::Vector(_) => filled(art.outline(), art.units(), (width, height), least)?,
         };
         let (units, image) = (art.units(), (coverage.width() as f64, coverage.height() as f64));
         let mm = match art.picture() {
@@ -52,6 +52,14 @@ impl Grid {
             Picture::Vector(_) => (width / image.0, height / image.1),
         };
         Some(Self { coverage: coverage.padded(MARGIN), frame: Frame { mm, height } })
+    }
+
+    /// A region in the art box, mm, on a grid fine enough for `least` mm.
+    pub fn of_region(region: &Region, size: PrintSize, least: f64) -> Option<Self> {
+        let box_mm = (size.width().mm(), size.height().mm());
+        let coverage = filled(region, box_mm, box_mm, least)?;
+        let mm = (box_mm.0 / coverage.width() as f64, box_mm.1 / coverage.height() as f64);
+        Some(Self { coverage: coverage.padded(MARGIN), frame: Frame { mm, height: box_mm.1 } })
     }
 }
 
@@ -74,15 +82,15 @@ impl Frame {
     }
 }
 
-/// A drawing's own outline, filled on a grid.
-fn filled(art: &CleanArt, width: f64, height: f64, least: f64) -> Option<Coverage> {
+/// An outline within a box of so many units, filled on a grid over so many mm.
+fn filled(outline: &Region, units: (f64, f64), (width, height): (f64, f64), least: f64) -> Option<Coverage> {
     let fine = PIXELS_ACROSS / least.max(0.05);
     let pixels_mm = fine.min((MOST_PIXELS / (width * height)).sqrt());
     let (columns, rows) = ((width * pixels_mm).ceil().max(1.0), (height * pixels_mm).ceil().max(1.0));
-    let (units_wide, units_high) = art.units();
+    let (units_wide, units_high) = units;
     let (sx, sy) = (columns / units_wide, rows / units_high);
     let mut path = PathBuilder::new();
-    for ring in art.outline().outlines.iter().flat_map(geometry::Outline::rings) {
+    for ring in outline.outlines.iter().flat_map(geometry::Outline::rings) {
         for (at, p) in ring.iter().enumerate() {
             let (x, y) = ((p.x * sx) as f32, ((units_high - p.y) * sy) as f32);
             if at == 0 { path.move_to(x, y) } else { path.line_to(x, y) }

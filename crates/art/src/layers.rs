@@ -37,6 +37,8 @@ impl LayerRules {
 /// The film that a colour is cut from.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LayerFilm {
+    /// Which film it is: colours of the same number are cut together.
+    pub film: usize,
     /// Its thickness on the cloth.
     pub thickness: Length,
     /// Smooth and even enough that another film holds on it.
@@ -49,8 +51,8 @@ pub struct LayerFilm {
 /// One film to cut.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FilmLayer {
-    /// Which of the art's colours.
-    pub colour: usize,
+    /// Which of the art's colours, the fullest first.
+    pub colours: Vec<usize>,
     /// What is seen of it, mm.
     pub seen: Region,
     /// What is cut, with what reaches under the films above, mm.
@@ -63,7 +65,8 @@ pub struct FilmLayer {
 
 /// The films of a print, the lowest first, which is the order of pressing.
 ///
-/// `films` tells for each of [`CleanArt::colours`], in that order, what it is cut from.
+/// `films` tells for each of [`CleanArt::colours`], in that order, what it is cut from; `None`
+/// leaves the colour to the cloth.
 ///
 /// # Errors
 /// A finding that stops the line when the art is not of flat colours, a film is missing from
@@ -71,25 +74,32 @@ pub struct FilmLayer {
 pub fn layers(
     art: &CleanArt,
     size: PrintSize,
-    films: &[LayerFilm],
+    films: &[Option<LayerFilm>],
     rules: &LayerRules,
 ) -> Result<Outcome<Vec<FilmLayer>>, Finding> {
     let seen = colour_regions(art, size)?;
-    let films_found = seen.len() as u64;
-    if films_found > u64::from(rules.most_films) {
-        return Err(Finding::new(Severity::StopsLine, codes::LAYERS_MANY, codes::FIX_FEWER_COLOURS)
-            .with("count", count(films_found))
-            .with("limit", count(rules.most_films.into())));
-    }
     let at = |part: &ColourRegion| art.colours().iter().position(|colour| *colour == part.colour);
-    let mut sheets = Vec::new();
+    let mut sheets: Vec<Sheet> = Vec::new();
     for part in seen {
         let colour = at(&part).unwrap_or(0);
         let film = films.get(colour).ok_or_else(|| {
             Finding::new(Severity::StopsLine, codes::LAYER_FILM_MISSING, codes::FIX_NAME_FILM)
                 .named("colour", crate::background::hex(part.colour.rgb))
         })?;
-        sheets.push(Sheet { colour, film: *film, seen: part.region });
+        let Some(film) = film else { continue };
+        match sheets.iter_mut().find(|sheet| sheet.film.film == film.film) {
+            Some(sheet) => {
+                sheet.colours.push(colour);
+                sheet.seen = geometry::union(&[std::mem::take(&mut sheet.seen), part.region]);
+            }
+            None => sheets.push(Sheet { colours: vec![colour], film: *film, seen: part.region }),
+        }
+    }
+    let films_found = sheets.len() as u64;
+    if films_found > u64::from(rules.most_films) {
+        return Err(Finding::new(Severity::StopsLine, codes::LAYERS_MANY, codes::FIX_FEWER_COLOURS)
+            .with("count", count(films_found))
+            .with("limit", count(rules.most_films.into())));
     }
     sheets.sort_by(|a, b| a.rank().cmp(&b.rank()).then(b.seen.area().total_cmp(&a.seen.area())));
     let findings = clashes(&sheets);
@@ -99,9 +109,9 @@ pub fn layers(
     Ok(outcome)
 }
 
-/// A colour and the film for it.
+/// A film with the colours cut from it.
 struct Sheet {
-    colour: usize,
+    colours: Vec<usize>,
     film: LayerFilm,
     seen: Region,
 }
@@ -119,7 +129,7 @@ fn laid(sheets: &[Sheet], rules: &LayerRules) -> Vec<FilmLayer> {
         let below = &layers;
         let (cut, knocked_out) = reached(sheet, &sheets[at + 1..], below, rules);
         layers.push(FilmLayer {
-            colour: sheet.colour,
+            colours: sheet.colours.clone(),
             seen: sheet.seen.clone(),
             cut,
             knocked_out,
@@ -223,14 +233,12 @@ mod tests {
         Length::from_mm(mm).expect("finite")
     }
 
-    const SMOOTH: LayerFilm = LayerFilm { thickness: Length::ZERO, may_lie_below: true, holds_on_film: true };
-
-    fn film(um: f64) -> LayerFilm {
-        LayerFilm { thickness: mm(um / 1000.0), ..SMOOTH }
+    fn film(film: usize, um: f64) -> Option<LayerFilm> {
+        Some(LayerFilm { film, thickness: mm(um / 1000.0), may_lie_below: true, holds_on_film: true })
     }
 
-    fn pile(um: f64) -> LayerFilm {
-        LayerFilm { thickness: mm(um / 1000.0), may_lie_below: false, holds_on_film: false }
+    fn pile(film: usize, um: f64) -> Option<LayerFilm> {
+        Some(LayerFilm { film, thickness: mm(um / 1000.0), may_lie_below: false, holds_on_film: false })
     }
 
     fn art(body: &str) -> (CleanArt, PrintSize) {
@@ -247,9 +255,9 @@ mod tests {
     #[test]
     fn a_lower_film_runs_on_under_a_thin_patch() {
         let (art, size) = art(PATCH);
-        let laid = layers(&art, size, &[film(90.0), film(90.0)], &LayerRules::usual()).expect("layers");
+        let laid = layers(&art, size, &[film(0, 90.0), film(1, 90.0)], &LayerRules::usual()).expect("layers");
         let [low, top] = laid.value.as_slice() else { panic!("two films") };
-        assert_eq!((low.colour, top.colour, low.knocked_out), (0, 1, 0));
+        assert_eq!((&low.colours[..], &top.colours[..], low.knocked_out), (&[0][..], &[1][..], 0));
         assert!((low.cut.area() - 4800.0).abs() < 0.5 && (top.cut.area() - 800.0).abs() < 0.5);
         assert!((low.stack.mm() - 0.18).abs() < 1e-9);
         assert!(laid.findings.is_empty());
@@ -260,7 +268,7 @@ mod tests {
     #[test]
     fn it_is_knocked_out_under_a_thick_one() {
         let (art, size) = art(PATCH);
-        let laid = layers(&art, size, &[film(90.0), pile(300.0)], &LayerRules::usual()).expect("layers");
+        let laid = layers(&art, size, &[film(0, 90.0), pile(1, 300.0)], &LayerRules::usual()).expect("layers");
         let low = &laid.value[0];
         assert_eq!(low.knocked_out, 1);
         assert!((low.cut.area() - (4800.0 - 37.6 * 17.6)).abs() < 0.8, "{}", low.cut.area());
@@ -274,7 +282,7 @@ mod tests {
     fn neighbours_overlap_and_cloth_stays_bare() {
         let (art, size) = art("<rect width=\"50\" height=\"60\" fill=\"#1450a0\"/>\
             <rect x=\"50\" width=\"30\" height=\"60\" fill=\"#f0c020\"/>");
-        let laid = layers(&art, size, &[film(90.0), film(90.0)], &LayerRules::usual()).expect("layers");
+        let laid = layers(&art, size, &[film(0, 90.0), film(1, 90.0)], &LayerRules::usual()).expect("layers");
         let low = &laid.value[0];
         assert!((low.cut.area() - 51.2 * 60.0).abs() < 0.5, "{}", low.cut.area());
         assert_eq!(low.knocked_out, 0);
@@ -283,11 +291,31 @@ mod tests {
     #[test]
     fn a_film_that_may_not_be_covered_lies_on_top_though_it_is_the_larger() {
         let (art, size) = art(PATCH);
-        let laid = layers(&art, size, &[pile(300.0), film(90.0)], &LayerRules::usual()).expect("layers");
-        assert_eq!(laid.value.iter().map(|layer| layer.colour).collect::<Vec<_>>(), [1, 0]);
+        let laid = layers(&art, size, &[pile(0, 300.0), film(1, 90.0)], &LayerRules::usual()).expect("layers");
+        assert_eq!(laid.value.iter().map(|layer| layer.colours[0]).collect::<Vec<_>>(), [1, 0]);
         // The patch reaches 1.2 mm under the pile on all four sides, with round corners.
         let reached = 42.4 * 22.4 - (4.0 - std::f64::consts::PI) * 1.44;
         assert!((laid.value[0].cut.area() - reached).abs() < 0.5, "{}", laid.value[0].cut.area());
+    }
+
+    /// Two colours of one film are one film: 50 · 60 and 30 · 60 mm side by side.
+    #[test]
+    fn colours_of_one_film_are_cut_together() {
+        let (art, size) = art("<rect width=\"50\" height=\"60\" fill=\"#1450a0\"/>\
+            <rect x=\"50\" width=\"30\" height=\"60\" fill=\"#f0c020\"/>");
+        let laid = layers(&art, size, &[film(7, 90.0), film(7, 90.0)], &LayerRules::usual()).expect("layers").value;
+        let [only] = laid.as_slice() else { panic!("one film") };
+        assert_eq!(only.colours, [0, 1]);
+        assert!((only.cut.area() - 4800.0).abs() < 0.5 && only.cut.outlines.len() == 1);
+    }
+
+    /// A colour left to the cloth is no film, and what lies around it keeps its hole.
+    #[test]
+    fn what_the_cloth_shows_is_cut_from_nothing() {
+        let (art, size) = art(PATCH);
+        let laid = layers(&art, size, &[film(0, 90.0), None], &LayerRules::usual()).expect("layers").value;
+        let [only] = laid.as_slice() else { panic!("one film") };
+        assert!((only.cut.area() - 4000.0).abs() < 0.5 && only.cut.outlines[0].holes().len() == 1);
     }
 
     #[test]
@@ -297,13 +325,14 @@ mod tests {
             .map(|at| format!("<rect x=\"{}\" width=\"20\" height=\"60\" fill=\"{}\"/>", at * 20, bars[at]))
             .collect();
         let (four, size) = art(&body);
-        let refused = layers(&four, size, &[film(90.0); 4], &LayerRules::usual()).expect_err("four films");
+        let refused =
+            layers(&four, size, &[0, 1, 2, 3].map(|at| film(at, 90.0)), &LayerRules::usual()).expect_err("four films");
         assert_eq!(refused.code, codes::LAYERS_MANY);
         let (two, size) = art(PATCH);
-        let laid = layers(&two, size, &[pile(300.0), pile(300.0)], &LayerRules::usual()).expect("layers");
+        let laid = layers(&two, size, &[pile(0, 300.0), pile(1, 300.0)], &LayerRules::usual()).expect("layers");
         assert_eq!(laid.findings[0].code, codes::LAYER_EDGE_TO_EDGE);
         assert_eq!(
-            layers(&two, size, &[film(90.0)], &LayerRules::usual()).expect_err("no film").code,
+            layers(&two, size, &[film(0, 90.0)], &LayerRules::usual()).expect_err("no film").code,
             codes::LAYER_FILM_MISSING
         );
     }

@@ -5,6 +5,7 @@
 //! ink, its colours — and findings. At a size and for a transfer's limits, [`measure`]
 //! says what will not hold. Garments, sheets and money are left to others.
 
+mod alignment;
 mod background;
 mod clean;
 pub mod codes;
@@ -37,6 +38,7 @@ mod thin;
 mod trace;
 mod vector;
 
+pub use alignment::{alignment_marks, with_marks};
 pub use background::BackgroundBox;
 pub use clean::{CleanArt, LEAST_SIDE_MM, MOST_SIDE_MM, PrintSize, SizeWish, Softness};
 pub use colour::{ColourNature, Lab, SpotColour, ciede2000};
@@ -44,7 +46,7 @@ pub use colour_regions::{ColourRegion, colour_regions};
 pub use film::{FilmColour, FilmFamily, FilmMatch, MatchBand, Offer, film_finding, match_family, match_film};
 pub use hash::ContentHash;
 pub use layers::{FilmLayer, LayerFilm, LayerRules, layers};
-pub use measure::{KindLimits, Measures, Spot, Survey, WidthHere, WidthRange, measure};
+pub use measure::{KindLimits, Measures, OF_SHAPE, Spot, Survey, WidthHere, WidthRange, measure, measure_film};
 pub use picture::{Picture, Rgba8Image};
 pub use read::{Caps, ReadOptions, SourceKind, kind_of, read};
 pub use repair::{Repair, repaired};

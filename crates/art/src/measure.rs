@@ -7,7 +7,7 @@ use crate::colour::ColourNature;
 use crate::grid::{Frame, Grid};
 use crate::read::count;
 use crate::thickness::{LINE_TAPER_DEG, Middle, groups, widths};
-use geometry::{Bounds, Outline, Point};
+use geometry::{Bounds, Outline, Point, Region};
 use report::{Code, Finding, Outcome, Severity, Value};
 use std::f64::consts::PI;
 use units::{Area, Duration, Length};
@@ -102,6 +102,19 @@ pub fn measure(art: &CleanArt, size: PrintSize, limits: &KindLimits) -> Outcome<
     Survey::of(art, size, WidthRange::of(limits)).measures(art, limits)
 }
 
+/// Measures one film of a print as it is cut: what it inks in the art box, mm.
+///
+/// Answers of the picture itself (pixels an inch, soft edges, lettering, a box behind it) stay
+/// empty: they are those of the whole art.
+pub fn measure_film(cut: &Region, size: PrintSize, limits: &KindLimits) -> Outcome<Measures> {
+    let width = WidthRange::of(limits);
+    let lines = Grid::of_region(cut, size, width.finest.mm()).map(|grid| Lines::measured(&grid, width));
+    let survey = Survey::of_region(cut, size, width, lines);
+    let value = survey.shape(limits);
+    let findings = shape_findings(size, limits, &value);
+    Outcome { value, findings }
+}
+
 /// Between which limits a survey answers.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WidthRange {
@@ -140,7 +153,11 @@ pub struct Survey {
 impl Survey {
     /// Looks the art over; the work grows with the grid that `width.finest` asks for.
     pub fn of(art: &CleanArt, size: PrintSize, width: WidthRange) -> Self {
-        let region = art.exact_region(size);
+        let lines = Grid::of(art, size, width.finest.mm()).map(|grid| Lines::measured(&grid, width));
+        Self::of_region(&art.exact_region(size), size, width, lines)
+    }
+
+    fn of_region(region: &Region, size: PrintSize, width: WidthRange, lines: Option<Lines>) -> Self {
         let part = |part: &Outline| Spot { bounds: part.bounds(), width: across(part) };
         let mut parts: Vec<Spot> = region.outlines.iter().map(part).collect();
         parts.sort_by(|a, b| a.width.mm().total_cmp(&b.width.mm()));
@@ -151,7 +168,7 @@ impl Survey {
             holes: region.outlines.iter().map(|outline| outline.holes().len()).sum(),
             inked_area: Area::from_mm2(region.area()).unwrap_or_default(),
             edge_length: Length::from_mm(region.perimeter()).unwrap_or_default(),
-            lines: Lines::measured(art, size, width),
+            lines,
         }
     }
 
@@ -163,15 +180,28 @@ impl Survey {
     /// What does not hold for a transfer whose limits lie within [`Self::width`]; `art` is the art
     /// surveyed.
     pub fn measures(&self, art: &CleanArt, limits: &KindLimits) -> Outcome<Measures> {
-        let parts = self.parts.len() as u32;
-        let pieces = self.holes as u32 + 1;
-        let found = self.lines.as_ref().map(|lines| lines.under(limits)).unwrap_or_default();
         let measures = Measures {
             effective_dpi: art.pixels_wide().map(|px| f64::from(px) / self.size.width().inches()),
             soft_edge_share: art.softness().share,
+            smallest_type: art.smallest_type(self.size),
+            background_box: art.background(),
+            ..self.shape(limits)
+        };
+        let findings = findings(art, self.size, limits, &measures);
+        Outcome { value: measures, findings }
+    }
+
+    /// What its shape alone tells.
+    fn shape(&self, limits: &KindLimits) -> Measures {
+        let parts = self.parts.len() as u32;
+        let pieces = self.holes as u32 + 1;
+        let found = self.lines.as_ref().map(|lines| lines.under(limits)).unwrap_or_default();
+        Measures {
+            effective_dpi: None,
+            soft_edge_share: 0.0,
             thinnest_line: self.lines.as_ref().and_then(|lines| lines.thinnest),
             narrowest_gap: self.lines.as_ref().and_then(|lines| lines.narrowest),
-            smallest_type: art.smallest_type(self.size),
+            smallest_type: None,
             smallest_island: self.parts.first().map(|part| part.width),
             thin_lines: found.thin,
             narrow_gaps: found.narrow,
@@ -182,12 +212,10 @@ impl Survey {
             parts,
             pieces_to_weed: pieces,
             weeding: weeding(parts, pieces),
-            background_box: art.background(),
+            background_box: None,
             inked_area: self.inked_area,
             edge_length: self.edge_length,
-        };
-        let findings = findings(art, self.size, limits, &measures);
-        Outcome { value: measures, findings }
+        }
     }
 }
 
@@ -215,8 +243,7 @@ struct Under {
 const GRACE: f64 = 0.98;
 
 impl Lines {
-    fn measured(art: &CleanArt, size: PrintSize, width: WidthRange) -> Option<Self> {
-        let grid = Grid::of(art, size, width.finest.mm())?;
+    fn measured(grid: &Grid, width: WidthRange) -> Self {
         let pixel = grid.frame.pixel_mm();
         let (ink, bare) = std::thread::scope(|scope| {
             let ink = scope.spawn(|| widths(&grid.coverage, 2.0 * width.widest.mm() / pixel));
@@ -226,13 +253,13 @@ impl Lines {
         let length = |pixels: f64| Length::from_mm(pixels * pixel).unwrap_or_default();
         // Between lone parts there may be no gap at all.
         let narrowest = bare.thinnest.filter(|_| bare.lines);
-        Some(Self {
+        Self {
             frame: grid.frame,
             thinnest: ink.thinnest.map(length),
             narrowest: narrowest.map(length),
             ink: ink.middles,
             bare: bare.middles,
-        })
+        }
     }
 
     fn under(&self, limits: &KindLimits) -> Under {
@@ -295,15 +322,34 @@ fn findings(art: &CleanArt, size: PrintSize, limits: &KindLimits, measures: &Mea
     let mut found = Vec::new();
     found.extend(resolution(size, limits, measures));
     found.extend(soft_edges(art, measures));
-    found.extend(thin(size, limits.line, &measures.thin_lines, ON_LINES));
-    found.extend(thin(size, limits.gap, &measures.narrow_gaps, ON_GAPS));
     found.extend(lettering(size, limits, measures));
-    found.extend(points(limits, measures));
-    found.extend(islands(limits, measures));
-    found.extend(weeding_time(limits, measures));
+    found.extend(shape_findings(size, limits, measures));
     found.extend(background(measures));
     found.extend(colours(art, limits));
     found.extend(solid(limits, measures));
+    found
+}
+
+/// Codes of what [`measure_film`] finds.
+pub const OF_SHAPE: &[Code] = &[
+    codes::LINE_THIN,
+    codes::LINE_HAIR,
+    codes::GAP_NARROW,
+    codes::POINT_SHARP,
+    codes::CORNER_INSIDE_SHARP,
+    codes::ISLAND_SMALL,
+    codes::SPECKS,
+    codes::WEEDING_LONG,
+];
+
+/// What the shape alone tells.
+fn shape_findings(size: PrintSize, limits: &KindLimits, measures: &Measures) -> Vec<Finding> {
+    let mut found = Vec::new();
+    found.extend(thin(size, limits.line, &measures.thin_lines, ON_LINES));
+    found.extend(thin(size, limits.gap, &measures.narrow_gaps, ON_GAPS));
+    found.extend(points(limits, measures));
+    found.extend(islands(limits, measures));
+    found.extend(weeding_time(limits, measures));
     found
 }
 

@@ -7,7 +7,7 @@ mod prints;
 use crate::refusal::Refusal;
 use crate::safe_folder::SafeFolder;
 use nest::StockKind;
-use plan::{Arts, Order, Plan, Pool};
+use plan::{Arts, FilmStack, Order, Plan, Pool};
 use report::{Finding, Watch};
 use sheets::{LetClothShow, PlacedArt, PrintSheet, Screen, SpotNames, White};
 use trade::{CutFiles, Kind, Layers, PrintFiles, Shop, SoftEdges, StockItem, Transfer, Way};
@@ -173,6 +173,15 @@ impl<'a> Sheet<'a> {
             spare: design.nth >= design.copies.saturating_sub(print.spares) || piece.spare,
             id: at,
         })
+    }
+
+    /// The film of a print that a piece is, where it is cut from several.
+    fn film_of(&self, piece: &PlacedArt<'_>) -> Option<(&'a FilmStack, usize)> {
+        let laid = self.pool.layout.sheets.get(self.at)?.pieces.get(piece.id)?;
+        let design = self.pool.designs.get(laid.design)?;
+        let line = self.plan.orders.get(design.order)?.lines.get(design.line)?;
+        let stack = line.prints.get(design.print)?.choice.taken()?.stack.as_deref()?;
+        Some((stack, design.film?))
     }
 
     /// Order, line and print by number, and which copy.

@@ -148,7 +148,7 @@ fn transfer_cell(shop: &Shop, print: &PrintPlan) -> String {
     match print.choice.taken() {
         Some(taken) => {
             let name = shop.transfer(taken.transfer).name.clone();
-            taken.film.as_ref().map_or(name.clone(), |film| format!("{name}, {}", film.name))
+            std::iter::once(name).chain(taken.films.iter().map(|film| film.name.clone())).collect::<Vec<_>>().join(", ")
         }
         None => "none".to_owned(),
     }

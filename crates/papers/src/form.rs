@@ -91,7 +91,8 @@ pub(crate) struct QuotePrint {
     pub size: Option<String>,
     pub art: String,
     pub transfer: Option<String>,
-    pub film: Option<Film>,
+    /// The lowest first.
+    pub films: Vec<Film>,
 }
 
 /// The price of a line.
@@ -184,7 +185,8 @@ pub(crate) struct TicketPrint {
     pub size: Option<String>,
     pub art: String,
     pub transfer: Option<String>,
-    pub film: Option<Film>,
+    /// The lowest first.
+    pub films: Vec<Film>,
     pub reading: Option<String>,
     pub steps: Vec<Step>,
     pub state: String,

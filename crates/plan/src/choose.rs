@@ -115,14 +115,17 @@ impl Model {
             let mut takes = Vec::with_capacity(open.len());
             for at in &open {
                 let candidate = &ask.offers[*at].candidate;
-                let colour = candidate.film.as_ref().map(|film| film.name.as_str());
-                let next = program.pools.len();
-                let pool = *pools.entry((candidate.transfer, colour)).or_insert_with(|| {
-                    program.pools.push(pool_cost(shop, &set_ups, candidate.transfer, colour, &mut suppliers));
-                    next
-                });
-                let (film, work) = film_and_work(shop, ask, candidate);
-                let mut needs = vec![(pool, film)];
+                let (films, work) = films_and_work(shop, ask, candidate);
+                let mut needs = Vec::with_capacity(films.len() + 1);
+                for (nth, film) in films.into_iter().enumerate() {
+                    let colour = candidate.films.get(nth).map(|film| film.name.as_str());
+                    let next = program.pools.len();
+                    let pool = *pools.entry((candidate.transfer, colour)).or_insert_with(|| {
+                        program.pools.push(pool_cost(shop, &set_ups, candidate.transfer, colour, &mut suppliers));
+                        next
+                    });
+                    needs.push((pool, film));
+                }
                 let next = program.pools.len();
                 needs.extend(heat_c(shop, candidate).map(|heat| {
                     let pool = *heats.entry(heat).or_insert_with(|| {
@@ -200,11 +203,13 @@ pub(crate) fn work_cost(shop: &Shop, asked: &[Asked<'_>], taken: &[Option<usize>
     model.program.work(&model.taken(taken))
 }
 
-/// Film and work of one print in a transfer, minor units.
-fn film_and_work(shop: &Shop, ask: &Asked<'_>, candidate: &Candidate) -> (i64, i64) {
+/// Film of one print in a transfer, film by film, and its work, minor units.
+fn films_and_work(shop: &Shop, ask: &Asked<'_>, candidate: &Candidate) -> (Vec<i64>, i64) {
+    let print = ask.line.prints.get(ask.print);
+    let films = print.and_then(|print| crate::offer::film_prices(shop, candidate, print)).unwrap_or_default();
     let all = candidate.estimate.map_or(0, Money::minor);
-    let film = film_cost(shop, ask, candidate).min(all);
-    (film, all.saturating_sub(film))
+    let film = films.iter().copied().fold(0, i64::saturating_add);
+    (films, all.saturating_sub(film).max(0))
 }
 
 /// What is paid once, minor units.
@@ -268,12 +273,6 @@ fn supplier_cost(supplier: &Supplier) -> SupplierCost {
         handling: supplier.handling.map_or(0, Money::minor),
         freight,
     }
-}
-
-/// Film of one print, minor units.
-fn film_cost(shop: &Shop, ask: &Asked<'_>, candidate: &Candidate) -> i64 {
-    let Some(print) = ask.line.prints.get(ask.print) else { return 0 };
-    crate::offer::film_price(shop, candidate.transfer, print).unwrap_or(0)
 }
 
 /// The smallest sheet or length of a transfer, and who sells it.

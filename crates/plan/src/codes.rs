@@ -108,6 +108,14 @@ codes! {
     DYE_HOLD_REMEDY = "plan.dye-hold-remedy";
     /// The shop's least charge is more than the sum. Values: least, sum.
     LEAST_CHARGE = "plan.least-charge";
+    /// A discount and what it leaves. Values: share, amount, before, after, cost, net.
+    DISCOUNT = "plan.discount";
+    /// Remedy of it.
+    DISCOUNT_REMEDY = "plan.discount-remedy";
+    /// A discount takes more than there is to give. Values as before.
+    DISCOUNT_LOSS = "plan.discount-loss";
+    /// Remedy of it.
+    DISCOUNT_LOSS_REMEDY = "plan.discount-loss-remedy";
     /// Remedy of it.
     LEAST_CHARGE_REMEDY = "plan.least-charge-remedy";
     /// Sums that cannot be counted. Values: none.
@@ -174,6 +182,28 @@ codes! {
     FILM_STATED = "plan.film-stated";
     /// The stated film is not stocked. Inputs: film.
     FILM_NOT_STOCKED = "plan.film-not-stocked";
+    /// Cut from several films. Inputs: films (the lowest first), overlap, thickest.
+    FILMS_STACKED = "plan.films-stacked";
+    /// Colours of the art come out in one film. Inputs: film.
+    COLOURS_SHARE_FILM = "plan.colours-share-film";
+    /// A colour is left to the cloth. Inputs: colour.
+    CLOTH_SHOWS = "plan.cloth-shows";
+    /// Every colour is left to the cloth. Inputs: none.
+    NOTHING_CUT = "plan.nothing-cut";
+    /// Of this kind one piece is used alone. Inputs: none.
+    FILMS_SINGLE = "plan.films-single";
+    /// Its maker says that no film holds on its face. Inputs: none.
+    FILM_ON_FILM_REFUSED = "plan.film-on-film-refused";
+    /// Nobody says whether film holds on its face. Inputs: none.
+    FILM_ON_FILM_UNSAID = "plan.film-on-film-unsaid";
+    /// The maker wants it bare, films beneath need a cover sheet. Inputs: none.
+    FILMS_NO_COVER = "plan.films-no-cover";
+    /// Films beneath do not bear the last press. Inputs: platen, bears.
+    FILMS_BEAR = "plan.films-bear";
+    /// The lowest film would be pressed too long in all. Inputs: dwell, most.
+    FILMS_DWELL = "plan.films-dwell";
+    /// Time of a tack that no sheet gives. Inputs: dwell.
+    FILM_TACK = "plan.film-tack";
     /// Shows the art's colours. Inputs: colours.
     COLOURS_GOOD = "plan.colours-good";
     /// No white below on a cloth that is not white. Inputs: none.
@@ -244,6 +274,8 @@ codes! {
     SPOILED_PIECE = "plan.spoiled-piece";
     /// Net price. Inputs: lines, least.
     NET_PRICE = "plan.net-price";
+    /// Net price with rush or a discount. Inputs: lines, least, rush, discount.
+    NET_PRICE_TERMS = "plan.net-price-terms";
     /// Latest order. Inputs: supplier, needed, production, transit, cut-off.
     ORDER_BY = "plan.order-by";
     /// Latest sign-off: before the first money is spent. Inputs: first.

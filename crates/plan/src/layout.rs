@@ -3,8 +3,8 @@
 
 use crate::codes;
 use crate::draft::{LineDraft, PrintDraft};
-use crate::result::{Pool, PoolDesign, PoolStock, PoolUse};
-use crate::shapes::Known;
+use crate::result::{Candidate, FilmStack, Pool, PoolDesign, PoolStock, PoolUse};
+use crate::shapes::{Known, PackShape};
 use geometry::{Outline, Point, Region};
 use nest::{Design, Instance, Rotations, Stock, StockKind};
 use rayon::prelude::*;
@@ -14,15 +14,51 @@ use std::sync::Arc;
 use trade::{Direction, Reading, Shop, Spoilage, StockId, StockItem, StockShape, TransferId};
 use units::{Area, Money};
 
-/// What is asked for: copies of one print of one line, in one transfer.
+/// What a print is made in: a transfer, and the film or films it is cut from.
+#[derive(Debug, Clone)]
+pub(crate) struct Taken {
+    pub transfer: TransferId,
+    /// The film, where there is one.
+    film: Option<String>,
+    /// The films, where there are several colours.
+    stack: Option<Arc<FilmStack>>,
+}
+
+impl Taken {
+    pub fn of(candidate: &Candidate) -> Self {
+        Self {
+            transfer: candidate.transfer,
+            film: candidate.films.first().map(|film| film.name.clone()),
+            stack: candidate.stack.clone(),
+        }
+    }
+}
+
+/// What is asked for: copies of one film of one print of one line, in one transfer.
 #[derive(Debug, Clone)]
 pub(crate) struct Wanted<'a> {
     pub subject: Subject,
     pub print: &'a PrintDraft<'a>,
     pub transfer: TransferId,
     pub colour: Option<String>,
+    /// Which film of the print's stack, from the lowest.
+    film: Option<(usize, Arc<FilmStack>)>,
     /// Pieces to make, spares included.
     pub pieces: u32,
+}
+
+impl Wanted<'_> {
+    /// As packing sees it.
+    fn shape(&self) -> &PackShape {
+        match &self.film {
+            Some((nth, stack)) => stack.shapes.get(*nth).unwrap_or(&self.print.shape),
+            None => &self.print.shape,
+        }
+    }
+
+    fn nth_film(&self) -> Option<usize> {
+        self.film.as_ref().map(|(nth, _)| *nth)
+    }
 }
 
 /// How hard to look, and from which seed.
@@ -133,7 +169,7 @@ fn pool(
             );
         }
     }
-    let art_area: f64 = wants.iter().map(|want| want.print.shape.ink_mm2 * f64::from(want.pieces)).sum();
+    let art_area: f64 = wants.iter().map(|want| want.shape().ink_mm2 * f64::from(want.pieces)).sum();
     let layout = solved.value;
     Some(Pool {
         key,
@@ -159,24 +195,24 @@ pub(crate) fn spares(pieces: u32, spoilage: &Spoilage) -> u32 {
 }
 
 /// What is wanted for the lines of all orders in the given transfers.
-pub(crate) fn wanted<'a>(
-    shop: &Shop,
-    line: &'a LineDraft<'a>,
-    taken: &[(TransferId, Option<String>)],
-    pieces: u32,
-) -> Vec<Wanted<'a>> {
-    let spares = spares(pieces, &shop.spoilage);
-    line.prints
-        .iter()
-        .zip(taken)
-        .map(|(print, (transfer, colour))| Wanted {
-            subject: print.subject,
-            print,
-            transfer: *transfer,
-            colour: colour.clone(),
-            pieces: pieces.saturating_add(spares),
-        })
-        .collect()
+pub(crate) fn wanted<'a>(shop: &Shop, line: &'a LineDraft<'a>, taken: &[Taken], pieces: u32) -> Vec<Wanted<'a>> {
+    let pieces = pieces.saturating_add(spares(pieces, &shop.spoilage));
+    let mut all = Vec::new();
+    for (print, taken) in line.prints.iter().zip(taken) {
+        let want =
+            |colour, film| Wanted { subject: print.subject, print, transfer: taken.transfer, colour, film, pieces };
+        match &taken.stack {
+            Some(stack) => all.extend(
+                stack
+                    .layers
+                    .iter()
+                    .enumerate()
+                    .map(|(nth, one)| want(Some(one.film.name.clone()), Some((nth, Arc::clone(stack))))),
+            ),
+            None => all.push(want(taken.film.clone(), None)),
+        }
+    }
+    all
 }
 
 /// The share of each use of each design in its pool's cost, in the order of the
@@ -300,7 +336,9 @@ fn look_alike(one: &Wanted<'_>, other: &Wanted<'_>) -> bool {
     };
     // Where the cloth shows, the garment's colour is part of the look.
     let whose = |want: &Wanted<'_>| want.print.wish.let_cloth_show.then_some((want.subject.order, want.subject.line));
+    let cuts = |want: &Wanted<'_>| want.film.as_ref().map(|(nth, stack)| (*nth, stack.cuts()));
     whose(one) == whose(other)
+        && cuts(one) == cuts(other)
         && one.print.art.hash() == other.print.art.hash()
         && one.print.size == other.print.size
         && look(one) == look(other)
@@ -322,7 +360,7 @@ fn design(wants: &[&Wanted<'_>], reversed: bool, only_priced: bool) -> Design {
         mirrored: reversed,
         id,
         quantity: wants.iter().map(|want| want.pieces).fold(0, u32::saturating_add),
-        outline: if only_priced { want.print.shape.coarse.clone() } else { want.print.shape.outline.clone() },
+        outline: if only_priced { want.shape().coarse.clone() } else { want.shape().outline.clone() },
     }
 }
 
@@ -380,7 +418,8 @@ fn pool_design(wants: &[&Wanted<'_>]) -> PoolDesign {
         copies: want.pieces,
     };
     let PoolUse { order, line, print, copies } = of(wants[0]);
-    PoolDesign { order, line, print, copies, also: wants[1..].iter().map(|want| of(want)).collect() }
+    let film = wants[0].nth_film();
+    PoolDesign { order, line, print, film, copies, also: wants[1..].iter().map(|want| of(want)).collect() }
 }
 
 fn cost(shop: &Shop, layout: &nest::Layout) -> Figure<Money> {

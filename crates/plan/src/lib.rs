@@ -20,6 +20,7 @@ mod crew;
 mod dates;
 mod difference;
 mod draft;
+mod films;
 pub mod form;
 mod layout;
 mod offer;
@@ -39,9 +40,9 @@ pub use difference::difference;
 pub use order::{Decision, Line, Order, Print, SizeCount, StatedColour, Way};
 pub use planning::{Settings, plan};
 pub use result::{
-    BatchOf, Candidate, CardStep, Choice, Cooldown, CostItem, Dates, FilmChoice, Fit, Goods, HeatCard, HeatWindow,
-    HeatedAgain, Leeway, LinePlan, LinePrice, LineState, OrderPlan, OrderPrice, Placement, Plan, Pool, PoolDesign,
-    PoolStock, PoolUse, PressCard, PrintPlan, Purchase, PurchaseItem, Rung, SelectionCost, SetPoint, Stuck, Timeline,
-    WayLine, WayOffer,
+    BatchOf, Candidate, CardStep, Choice, Cooldown, CostItem, Dates, FilmChoice, FilmStack, Fit, Goods, HeatCard,
+    HeatWindow, HeatedAgain, Leeway, LinePlan, LinePrice, LineState, OrderPlan, OrderPrice, Placement, Plan, Pool,
+    PoolDesign, PoolStock, PoolUse, PressCard, PrintPlan, Purchase, PurchaseItem, Rung, SelectionCost, SetPoint,
+    Stacked, StackedFilm, Stuck, Timeline, UnderLater, WayLine, WayOffer,
 };
 pub use sized::sized;

@@ -6,17 +6,20 @@
 
 mod colours;
 mod heat_window;
+mod layering;
 mod rules;
 
 use crate::codes;
 use crate::crew::Crew;
 use crate::draft::{LineDraft, PrintDraft};
+use crate::films;
 use crate::layout::Priced;
 use crate::press_heat::HeatBook;
-use crate::result::{Candidate, FilmChoice, Fit};
+use crate::result::{Candidate, Fit};
 use crate::shapes::Shapes;
 use art::{KindLimits, Measures};
-use report::{Code, Origin, Outcome, Reason, Value};
+use colours::Films;
+use report::{Code, Finding, Origin, Outcome, Reason, Value};
 use std::sync::Arc;
 use trade::ceilings::PrintShade;
 use trade::{Colours, Recipe, Shop, StockShape, Transfer, TransferId, Way};
@@ -100,52 +103,83 @@ fn offer(
     };
     rules::cloth(&mut weighing);
     let recipe = rules::recipe(&mut weighing);
-    let film = colours::weigh(&mut weighing);
+    let films = colours::weigh(&mut weighing);
     rules::size(&mut weighing);
     rules::finish(&mut weighing);
     // What is ruled out already is not measured: that would only lengthen the list.
+    let limits = kind_limits(transfer, line.cloth);
+    let laid = (weighing.fit != Fit::DoesNot)
+        .then(|| layering::weigh(&mut weighing, &films, recipe.map(|(_, recipe)| recipe), &limits, &books.shapes))
+        .flatten();
     let measured = (weighing.fit != Fit::DoesNot).then(|| {
-        let measured = books.shapes.measured(print.art, print.size, transfer, line.cloth);
+        let whole = books.shapes.measured(print.art, print.size, limits);
+        let measured = laid.as_ref().map_or_else(|| whole.clone(), |laid| film_by_film(&whole, laid));
         rules::art(&mut weighing, &measured);
         measured
     });
+    let stack = laid.map(|laid| Arc::new(laid.stack));
     let pressing = recipe.and_then(|(at, recipe)| {
         if weighing.fit == Fit::DoesNot {
             return None;
         }
-        heat_window::weigh(&mut weighing, id, at, recipe, &books.heat)
+        let layered = films::layered(stack.as_deref(), transfer);
+        let pressing = heat_window::weigh(&mut weighing, id, at, recipe, layered, &books.heat)?;
+        if let Some(stack) = stack.as_deref() {
+            layering::weigh_dwell(&mut weighing, stack, recipe, &pressing);
+        }
+        Some(pressing)
     });
-    let estimate = measured
-        .as_ref()
-        .and_then(|measured| estimate(shop, line, print, transfer, &measured.value, recipe.map(|(_, recipe)| recipe)));
-    finish(weighing, id, film, recipe.map(|(at, _)| at), measured, pressing, estimate)
+    let taken = match (&stack, films) {
+        (Some(stack), _) => stack.layers.iter().map(|one| one.film.clone()).collect(),
+        (None, Films::One(film)) => vec![film],
+        (None, _) => Vec::new(),
+    };
+    let mut candidate = Candidate {
+        transfer: id,
+        fit: weighing.fit,
+        for_it: Vec::new(),
+        against: Vec::new(),
+        estimate: None,
+        lasting: 0,
+        shortfall: 0.0,
+        films: taken,
+        stack,
+        recipe: recipe.map(|(at, _)| at),
+    };
+    candidate.estimate = measured.as_ref().and_then(|measured| {
+        estimate(shop, line, print, &candidate, &measured.value, recipe.map(|(_, recipe)| recipe))
+    });
+    finish(weighing, candidate, measured, pressing)
+}
+
+/// The whole art's findings, but those of its shape film by film: what is thin within another
+/// colour is not thin in the whole.
+fn film_by_film(whole: &Outcome<Measures>, laid: &layering::Laid) -> Arc<Outcome<Measures>> {
+    let mut findings: Vec<Finding> =
+        whole.findings.iter().filter(|finding| !art::OF_SHAPE.contains(&finding.code)).cloned().collect();
+    findings.extend(laid.findings.iter().cloned());
+    Arc::new(Outcome { value: whole.value.clone(), findings })
 }
 
 fn finish(
     mut weighing: Weighing<'_>,
-    id: TransferId,
-    film: Option<FilmChoice>,
-    recipe: Option<usize>,
+    candidate: Candidate,
     measured: Option<Arc<Outcome<Measures>>>,
     heat: Option<crate::press_heat::Pressing>,
-    estimate: Option<Money>,
 ) -> Offer {
-    if let Some(cost) = estimate {
+    if let Some(cost) = candidate.estimate {
         weighing.for_it.push(Reason::new(codes::COSTS).from("cost", Value::Money(cost), Origin::Model));
     }
     // The gravest first; a stable sort keeps the order of the rules within a grade.
     weighing.against.sort_by_key(|(fit, _)| std::cmp::Reverse(*fit));
     let lasting = lasting(&weighing, heat.as_ref());
     let candidate = Candidate {
-        transfer: id,
         fit: weighing.fit,
         for_it: weighing.for_it,
         against: weighing.against.into_iter().map(|(_, reason)| reason).collect(),
-        estimate,
         lasting,
         shortfall: if weighing.fit == Fit::DoesNot { weighing.shortfall } else { 0.0 },
-        film,
-        recipe,
+        ..candidate
     };
     Offer { candidate, measured }
 }
@@ -168,26 +202,37 @@ fn estimate(
     shop: &Shop,
     line: &LineDraft<'_>,
     print: &PrintDraft<'_>,
-    transfer: &Transfer,
+    candidate: &Candidate,
     measures: &Measures,
     recipe: Option<&Recipe>,
 ) -> Option<Money> {
-    let film = cheapest_film(shop, transfer, print)?;
-    let weeding = weeding(transfer, measures).s();
-    let press = recipe.map_or(0.0, |recipe| crate::steps::person_seconds(shop, line, recipe).s());
+    let film = film_prices(shop, candidate, print)?.into_iter().fold(0, i64::saturating_add);
+    let weeding = weeding(shop, candidate, measures).s();
+    let films = candidate.stack.as_ref().map_or(1, |stack| stack.layers.len());
+    let press = recipe.map_or(0.0, |recipe| crate::steps::person_seconds(shop, line, &films::laid(recipe, films)).s());
     let hour = shop.rates.labour_per_hour.plus(shop.rates.overhead_per_hour).ok()?;
     let work = hour.scaled((weeding + press).ceil() as i64, 3600, Rounding::Up).ok()?;
     Money::new(film, shop.currency).plus(work).ok()
 }
 
-/// Film of one print in a transfer, minor units.
-pub(crate) fn film_price(shop: &Shop, transfer: TransferId, print: &PrintDraft<'_>) -> Option<i64> {
-    cheapest_film(shop, shop.transfer(transfer), print)
+/// Film of one print in a candidate, minor units, for each of its films.
+pub(crate) fn film_prices(shop: &Shop, candidate: &Candidate, print: &PrintDraft<'_>) -> Option<Vec<i64>> {
+    let transfer = shop.transfer(candidate.transfer);
+    match &candidate.stack {
+        Some(stack) => stack
+            .shapes
+            .iter()
+            .map(|shape| {
+                let room = shape.outline.bounds();
+                cheapest_film(shop, transfer, room.width() * room.height())
+            })
+            .collect(),
+        None => Some(vec![cheapest_film(shop, transfer, (print.size.width() * print.size.height()).mm2())?]),
+    }
 }
 
-fn cheapest_film(shop: &Shop, transfer: &Transfer, print: &PrintDraft<'_>) -> Option<i64> {
-    let area = print.size.width() * print.size.height();
-    transfer.stock.iter().filter_map(|id| area_price(shop, *id, area.mm2())).min()
+fn cheapest_film(shop: &Shop, transfer: &Transfer, area_mm2: f64) -> Option<i64> {
+    transfer.stock.iter().filter_map(|id| area_price(shop, *id, area_mm2)).min()
 }
 
 /// Minor units for an area of film at three quarters of the sheet used.
@@ -216,7 +261,8 @@ pub(crate) fn kind_limits(transfer: &Transfer, cloth: &trade::Cloth) -> KindLimi
         cut: transfer.way == Way::CutInShop,
         full_colour: matches!(transfer.colours, Colours::Full { .. }),
         max_colours: match &transfer.colours {
-            Colours::Film(_) => Some(1),
+            // Films are counted where they are laid over one another.
+            Colours::Film(_) => None,
             Colours::Spot { most } => Some(u32::from(*most)),
             Colours::Full { .. } => None,
         },
@@ -230,7 +276,11 @@ pub(super) fn about_term(rule: Code, name: &'static str, term: Code, origin: Ori
     Reason::new(rule).from(name, Value::Term(term), origin)
 }
 
-/// Weeding time of one print.
-pub(crate) fn weeding(transfer: &Transfer, measures: &Measures) -> Duration {
-    if transfer.way == Way::CutInShop { measures.weeding } else { Duration::ZERO }
+/// Weeding time of one print, all its films together.
+pub(crate) fn weeding(shop: &Shop, candidate: &Candidate, measures: &Measures) -> Duration {
+    match &candidate.stack {
+        _ if shop.transfer(candidate.transfer).way != Way::CutInShop => Duration::ZERO,
+        Some(stack) => stack.weeding(),
+        None => measures.weeding,
+    }
 }

@@ -4,7 +4,7 @@ use garment::Sizing;
 use jiff::civil::DateTime;
 use report::Code;
 use trade::Finish;
-use units::Length;
+use units::{Length, Share};
 
 /// An order. Names of garments, colours and positions are kept as typed and
 /// resolved against the shop while planning, so that one unknown name stops its
@@ -19,6 +19,10 @@ pub struct Order {
     pub due: DateTime,
     /// Which of the three ways is asked for.
     pub way: Way,
+    /// It must be done before its normal time; the shop's charge for that comes on top.
+    pub rush: bool,
+    /// Taken off the lines' prices, 0 to 90 %.
+    pub discount: Share,
     /// A bar of 100 mm is printed on its sheets, to measure the print by.
     pub check_bar: bool,
     /// Garment lines, at least one.

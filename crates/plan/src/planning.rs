@@ -4,7 +4,7 @@
 use crate::choose::{self, Asked};
 use crate::crew::Crew;
 use crate::draft::{self, Drafted, LineDraft};
-use crate::layout::{self, Look, Wanted};
+use crate::layout::{self, Look, Taken, Wanted};
 use crate::offer::{self, Books, Offer};
 use crate::press_heat::HeatBook;
 use crate::result::{
@@ -12,7 +12,7 @@ use crate::result::{
 };
 use crate::shapes::Shapes;
 use crate::timeline::{Deadline, Work};
-use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, pressing, steps, timeline};
+use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, films, pressing, steps, timeline};
 use jiff::civil::{Date, DateTime, Time};
 use rayon::prelude::*;
 use report::{Effort, Figure, Finding, Outcome, Progress, Reason, Seed, Severity, Subject, Watch};
@@ -218,15 +218,9 @@ pub(crate) fn asked<'a>(lines: &'a [Option<LineDraft<'a>>], offered: &'a [Vec<Ve
     all
 }
 
-/// Transfer and film of every print of a line; `None` unless all prints have one.
-pub(crate) fn taken(choices: &[Choice]) -> Option<Vec<(TransferId, Option<String>)>> {
-    choices
-        .iter()
-        .map(|choice| {
-            let candidate = choice.taken()?;
-            Some((candidate.transfer, candidate.film.as_ref().map(|film| film.name.clone())))
-        })
-        .collect()
+/// Transfer and films of every print of a line; `None` unless all prints have one.
+pub(crate) fn taken(choices: &[Choice]) -> Option<Vec<Taken>> {
+    choices.iter().map(|choice| choice.taken().map(Taken::of)).collect()
 }
 
 fn want_all<'a>(shop: &Shop, drafts: &'a Drafts<'a>, chosen: &Chosen) -> Vec<Wanted<'a>> {
@@ -276,8 +270,14 @@ fn line_cards(shop: &Shop, line: &LineDraft<'_>, choices: &[Choice], heat: &Heat
             let candidate = choice.taken()?;
             let recipe = recipe(shop, candidate.transfer, candidate.recipe)?;
             let shade = pressing::shade(line, print);
-            let pressing = heat.with_doubt(shop, line, print, candidate.transfer, candidate.recipe?, shade);
-            steps::card(shop, line, print, candidate.transfer, recipe, pressing.as_ref())
+            let layered = films::layered(candidate.stack.as_deref(), shop.transfer(candidate.transfer));
+            let pressing = heat.with_doubt(shop, line, print, candidate.transfer, candidate.recipe?, layered, shade);
+            let mut card = steps::card(shop, line, print, candidate, recipe, pressing.as_ref())?;
+            let beneath = films::beneath(shop, line, &card, recipe, heat);
+            if let Some(stacked) = &mut card.stacked {
+                stacked.beneath = beneath;
+            }
+            Some(card)
         })
         .collect()
 }
@@ -447,9 +447,8 @@ fn print_plans(
             let choice = chosen.get(at).cloned().unwrap_or_else(nothing_chosen);
             let offer = choice.chosen.and_then(|taken| offered.get(at)?.get(taken));
             let measured = offer.and_then(|offer| offer.measured.as_ref()).map(|measured| &measured.value);
-            let transfer = choice.taken().map(|candidate| shop.transfer(candidate.transfer));
-            let weeding = match (transfer, measured) {
-                (Some(transfer), Some(measured)) => offer::weeding(transfer, measured),
+            let weeding = match (choice.taken(), measured) {
+                (Some(candidate), Some(measured)) => offer::weeding(shop, candidate, measured),
                 _ => Duration::ZERO,
             };
             let spares = if choice.chosen.is_some() { layout::spares(line.pieces(), &shop.spoilage) } else { 0 };

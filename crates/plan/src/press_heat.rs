@@ -5,7 +5,7 @@ mod stack;
 
 use crate::draft::{LineDraft, PrintDraft};
 use crate::shapes::Known;
-use crate::{codes, steps};
+use crate::{codes, films, steps};
 use heat::press::{
     Advice, Cooling, Doubt, Longer, MakerLimits, PressStep, Question, Setting, Step, Surroundings, Verdict,
 };
@@ -14,7 +14,7 @@ use stack::{assembly, cover_mm, heat_cloth, parts, pillow_mm, usual_tee, with_tr
 pub(crate) use stack::{plate_m2, regain};
 use trade::ceilings::{PrintShade, platen_ceiling};
 use trade::{Dye, Kind, Peel, Recipe, RecipeStep, Shop, StepRole, Transfer, TransferId};
-use units::{Duration, Temperature};
+use units::{Duration, Length, Temperature};
 
 /// Draws for the ranges of doubt shown on cards.
 const SAMPLES: usize = 60;
@@ -24,6 +24,24 @@ const PAD_START_C: f64 = 45.0;
 const OPEN_AFTER_PREHEAT_S: f64 = 5.0;
 /// Cooling between tack and peel, s (common practice, no source).
 const COOL_AFTER_TACK_S: f64 = 60.0;
+
+/// Open between two films, while the next is laid, s (common practice, no source).
+const OPEN_BETWEEN_FILMS_S: f64 = 10.0;
+
+/// How a print is made of films.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Layered {
+    /// How many are laid over one another.
+    pub films: usize,
+    /// What lies above the lowest at the thickest place.
+    pub above: Length,
+}
+
+impl Default for Layered {
+    fn default() -> Self {
+        Self { films: 1, above: Length::ZERO }
+    }
+}
 
 /// What one recipe does on one cloth.
 #[derive(Debug, Clone)]
@@ -57,6 +75,8 @@ struct Key {
     dye: Dye,
     lighter: PrintShade,
     pillow_um: i64,
+    films: usize,
+    above_um: i64,
     samples: usize,
 }
 
@@ -66,6 +86,7 @@ impl HeatBook {
     }
 
     /// What `recipe` does on the line's cloth, to weigh it; `None` where the model does not apply.
+    #[expect(clippy::too_many_arguments, reason = "the parts of one key")]
     pub fn pressing(
         &self,
         shop: &Shop,
@@ -73,12 +94,14 @@ impl HeatBook {
         print: &PrintDraft<'_>,
         transfer: TransferId,
         recipe_at: usize,
+        layered: Layered,
         shade: PrintShade,
     ) -> Option<Pressing> {
-        self.answer(shop, line, print, transfer, recipe_at, shade, 0)
+        self.answer(shop, line, print, transfer, recipe_at, layered, shade, 0)
     }
 
     /// The same with window, cooling and ranges of doubt, for what is shown.
+    #[expect(clippy::too_many_arguments, reason = "the parts of one key")]
     pub fn with_doubt(
         &self,
         shop: &Shop,
@@ -86,9 +109,10 @@ impl HeatBook {
         print: &PrintDraft<'_>,
         transfer: TransferId,
         recipe_at: usize,
+        layered: Layered,
         shade: PrintShade,
     ) -> Option<Pressing> {
-        self.answer(shop, line, print, transfer, recipe_at, shade, SAMPLES)
+        self.answer(shop, line, print, transfer, recipe_at, layered, shade, SAMPLES)
     }
 
     #[expect(clippy::too_many_arguments, reason = "the parts of one key")]
@@ -99,6 +123,7 @@ impl HeatBook {
         print: &PrintDraft<'_>,
         transfer: TransferId,
         recipe_at: usize,
+        layered: Layered,
         shade: PrintShade,
         samples: usize,
     ) -> Option<Pressing> {
@@ -110,11 +135,13 @@ impl HeatBook {
             dye: line.colour.dye,
             lighter: shade,
             pillow_um: (pillow.unwrap_or(0.0) * 1000.0).round() as i64,
+            films: layered.films,
+            above_um: (layered.above.mm() * 1000.0).round() as i64,
             samples,
         };
         self.known.get_or(key, || {
             let recipe = shop.transfer(transfer).recipes.get(recipe_at)?;
-            let question = question(shop, line, shop.transfer(transfer), recipe, shade, pillow, self.room)?;
+            let question = question(shop, line, shop.transfer(transfer), recipe, layered, shade, pillow, self.room)?;
             let advice = match samples {
                 0 => heat::press::verdict(&question).ok()?,
                 _ => heat::press::advise(&question, &Doubt::sampled(self.seed.0, samples)).ok()?,
@@ -124,7 +151,7 @@ impl HeatBook {
                 advice,
                 limit: question.cloth_limits,
                 reference_origin: if recipe.reference_cloth.is_some() { Origin::Maker } else { Origin::Default },
-                parts: parts(shop, line.cloth, shop.transfer(transfer)),
+                parts: parts(shop, line.cloth, shop.transfer(transfer), layered.above),
                 recipe: (full.temperature.set, full.dwell.set),
                 maker: (full.temperature.low, full.temperature.high),
                 ceiling: ceiling(shop, line, transfer, shade),
@@ -145,7 +172,7 @@ impl HeatBook {
         covered: bool,
     ) -> Option<heat::press::ExtraHeat> {
         let cover = covered.then(|| cover_mm(shop));
-        let work = assembly(shop, line.cloth, earlier, cover, None)?.peeled();
+        let work = assembly(shop, line.cloth, earlier, Length::ZERO, cover, None)?.peeled();
         heat::press::extra_heat(&work, later, self.around(), activation_c(recipe)?).ok()
     }
 
@@ -163,6 +190,14 @@ impl Pressing {
     /// Margin to the limit where care begins, K.
     pub fn care_k(&self) -> f64 {
         self.advice.to_warn_k
+    }
+
+    /// How much longer than the sheet's the full press is set.
+    pub fn longer(&self) -> Duration {
+        match self.advice.verdict {
+            Verdict::Longer { by_s } => seconds(by_s),
+            _ => Duration::ZERO,
+        }
     }
 
     pub fn verdict(&self) -> Verdict {
@@ -229,20 +264,24 @@ impl Pressing {
     }
 }
 
+#[expect(clippy::too_many_arguments, reason = "one call site; the parts of one key")]
 fn question(
     shop: &Shop,
     line: &LineDraft<'_>,
     transfer: &Transfer,
     recipe: &Recipe,
+    layered: Layered,
     shade: PrintShade,
     pillow: Option<f64>,
     room: Temperature,
 ) -> Option<Question> {
     let full = recipe.full_press()?;
-    let cover = (full.cover == Some(true)).then(|| cover_mm(shop));
+    let laid = films::laid(recipe, layered.films);
+    let cover = |recipe: &Recipe| (recipe.full_press()?.cover == Some(true)).then(|| cover_mm(shop));
     let reference_cloth = recipe.reference_cloth.map(|id| heat_cloth(shop.cloth(id)));
-    let reference = with_transfer(shop, reference_cloth.unwrap_or_else(usual_tee), transfer, cover, None)?;
-    let target = assembly(shop, line.cloth, transfer, cover, pillow)?;
+    let reference_cloth = reference_cloth.unwrap_or_else(usual_tee);
+    let reference = with_transfer(shop, reference_cloth, transfer, Length::ZERO, cover(recipe), None)?;
+    let target = assembly(shop, line.cloth, transfer, layered.above, cover(&laid), pillow)?;
     let dye = match (line.colour.dye, shade) {
         (_, PrintShade::NotLighter) | (Dye::Undyed | Dye::Light, _) => heat::press::Dye::Fast,
         (Dye::Sublimated, _) => heat::press::Dye::Sublimation,
@@ -250,12 +289,11 @@ fn question(
     };
     let ceiling = platen_ceiling(line.cloth, line.colour.dye, shade, transfer.kind).limit.value;
     let step = shop.presses().next().map_or(1.0, |(_, press)| press.temperature_step.k());
-    let steps = steps_before(recipe);
     Some(Question {
         reference,
         reference_setting: Setting { platen_c: full.temperature.set.c(), dwell_s: full.dwell.set.s() },
-        reference_steps: steps.clone(),
-        steps,
+        reference_steps: steps_before(recipe),
+        steps: steps_before(&laid),
         cloth_limits: heat_cloth(line.cloth).face_limits(dye),
         target,
         around: Surroundings { room_c: room.c(), pad_start_c: PAD_START_C.max(room.c()) },
@@ -295,7 +333,7 @@ fn activation_c(recipe: &Recipe) -> Option<f64> {
 fn steps_before(recipe: &Recipe) -> Vec<Step> {
     let mut before = Vec::new();
     let mut inside = false;
-    for step in &recipe.steps {
+    for (at, step) in recipe.steps.iter().enumerate() {
         if let RecipeStep::Press(press) = step
             && press.from_inside != inside
         {
@@ -314,6 +352,10 @@ fn steps_before(recipe: &Recipe) -> Vec<Step> {
                 before.push(Step::Tack(Setting { platen_c: press.temperature.set.c(), dwell_s: press.dwell.set.s() }))
             }
             RecipeStep::SetAside => before.push(Step::Cool { way: Cooling::Table, seconds: COOL_AFTER_TACK_S }),
+            // Where another film follows, its own carrier comes with it.
+            RecipeStep::Peel(_) if recipe.steps[at..].iter().any(|later| matches!(later, RecipeStep::Place)) => {
+                before.push(Step::Cool { way: Cooling::Table, seconds: OPEN_BETWEEN_FILMS_S });
+            }
             RecipeStep::Peel(_) => before.push(Step::PeelCarrier),
         }
     }

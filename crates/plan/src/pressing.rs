@@ -4,9 +4,10 @@
 use crate::draft::{LineDraft, PrintDraft};
 use crate::press_heat::HeatBook;
 use crate::result::{CardStep, Choice, HeatedAgain, PressCard};
-use crate::{codes, planning};
+use crate::{codes, films, planning};
 use garment::{Pressing as GarmentPress, order_on_garment};
 use report::{Figure, Finding, Origin, Reason, Severity, Value};
+use std::borrow::Cow;
 use trade::ceilings::{PrintShade, platen_ceilings};
 use trade::{Shop, StepRole};
 use units::{Duration, Temperature};
@@ -198,8 +199,9 @@ pub(crate) fn shade(line: &LineDraft<'_>, print: &PrintDraft<'_>) -> PrintShade 
     shades.min().unwrap_or(PrintShade::Lighter)
 }
 
-/// The recipe a choice stands on.
-pub(crate) fn recipe_of<'a>(shop: &'a Shop, choice: &Choice) -> Option<&'a trade::Recipe> {
+/// The recipe a choice stands on, for as many films as it has.
+pub(crate) fn recipe_of<'a>(shop: &'a Shop, choice: &Choice) -> Option<Cow<'a, trade::Recipe>> {
     let candidate = choice.taken()?;
-    planning::recipe(shop, candidate.transfer, candidate.recipe)
+    let films = candidate.stack.as_ref().map_or(1, |stack| stack.layers.len());
+    Some(films::laid(planning::recipe(shop, candidate.transfer, candidate.recipe)?, films))
 }

@@ -1,10 +1,12 @@
 //! The plan: one value that pictures, papers, files and pages are made from.
 
 use crate::Way;
-use art::{ContentHash, PrintSize};
+use crate::shapes::PackShape;
+use art::{ContentHash, FilmLayer, PrintSize};
 use garment::{Nearest, Placed, Position, Reach};
 use jiff::civil::{Date, DateTime};
 use report::{Code, Figure, Finding, Reason};
+use std::sync::Arc;
 use trade::{
     AccessoryId, GarmentId, Peel, PlatenId, PressId, PressureClass, StepRole, StockId, SupplierId, TransferId,
 };
@@ -138,7 +140,7 @@ pub struct PrintPlan {
     pub transfers: u32,
     /// Of these, spares.
     pub spares: u32,
-    /// Weeding time of one, for cut films.
+    /// Weeding time of one, all its films together, for cut films.
     pub weeding: Duration,
     /// Where it was put, when no press reaches it there.
     pub stuck: Option<Stuck>,
@@ -194,8 +196,11 @@ pub struct Candidate {
     pub lasting: u8,
     /// By how much it fails, 0 when it fits; compares candidates that fail.
     pub shortfall: f64,
-    /// Film colour and its difference from the art, for films of one colour.
-    pub film: Option<FilmChoice>,
+    /// The films it is cut from, for films of one colour: mostly one; several lie over one
+    /// another, the lowest first.
+    pub films: Vec<FilmChoice>,
+    /// What is cut from each film, where the art has several colours.
+    pub stack: Option<Arc<FilmStack>>,
     /// Which of its recipes holds for this cloth.
     pub recipe: Option<usize>,
 }
@@ -209,6 +214,47 @@ pub struct FilmChoice {
     pub rgb: [u8; 3],
     /// CIEDE2000 from the art's colour; `None` when a person stated the film.
     pub difference: Option<f64>,
+}
+
+/// What is cut from each film of a print, laid over one another.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FilmStack {
+    /// The films, the lowest first; one where all other colours are left to the cloth.
+    pub layers: Vec<StackedFilm>,
+    /// How far a lower film reaches under an upper one.
+    pub overlap: Length,
+    /// How thick the films may lie on one another.
+    pub thickest_allowed: Length,
+    /// As packing sees each.
+    pub(crate) shapes: Vec<PackShape>,
+}
+
+impl FilmStack {
+    /// How thick the films lie at the thickest place.
+    pub fn thickest(&self) -> Length {
+        self.layers.iter().map(|one| one.layer.stack).reduce(Length::max).unwrap_or_default()
+    }
+
+    /// Weeding time of all films of one print.
+    pub fn weeding(&self) -> Duration {
+        self.layers.iter().map(|one| one.weeding).sum()
+    }
+
+    /// What is cut from each film, the lowest first.
+    pub fn cuts(&self) -> Vec<FilmLayer> {
+        self.layers.iter().map(|one| one.layer.clone()).collect()
+    }
+}
+
+/// One film of a print.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StackedFilm {
+    /// The film.
+    pub film: FilmChoice,
+    /// What is cut from it.
+    pub layer: FilmLayer,
+    /// Weeding time of one.
+    pub weeding: Duration,
 }
 
 /// What was chosen for a print, and why not the others.
@@ -246,6 +292,8 @@ pub struct PressCard {
     pub pillow: Option<AccessoryId>,
     /// Steps, in order.
     pub steps: Vec<CardStep>,
+    /// Films laid over one another, where there are several.
+    pub stacked: Option<Stacked>,
     /// What the heat model says of the full press on this cloth.
     pub heat: Option<HeatCard>,
     /// Pieces in one closing.
@@ -254,6 +302,32 @@ pub struct PressCard {
     pub heated_again: Vec<HeatedAgain>,
     /// Cautions of the heat room that hold for this print, in the order they are read out.
     pub cautions: Vec<Code>,
+}
+
+/// How several films of one print are pressed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stacked {
+    /// The films, the lowest first, which is the order of laying.
+    pub films: Vec<FilmChoice>,
+    /// How far a lower film reaches under an upper one.
+    pub overlap: Length,
+    /// How thick the films lie at the thickest place, and may lie at most.
+    pub thickest: (Length, Length),
+    /// All closings over the lowest film together, and at most.
+    pub dwell_on_lowest: (Duration, Duration),
+    /// What the films beneath get from the last full press.
+    pub beneath: Option<UnderLater>,
+}
+
+/// What lies under a later plate gets.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct UnderLater {
+    /// Hottest bond line.
+    pub bond_peak: Temperature,
+    /// Time its bond line is above activation.
+    pub above_activation: Duration,
+    /// Hottest platen that the maker says it bears.
+    pub bears: Temperature,
 }
 
 /// What a finished print gets from a later press whose platen covers it.
@@ -297,7 +371,10 @@ pub enum CardStep {
         dwell: Figure<Duration>,
     },
     /// Put the transfer in its place.
-    Place,
+    Place {
+        /// Which of the stacked films, from the lowest; `None` where there is one.
+        film: Option<usize>,
+    },
     /// Close the press.
     Press {
         /// What it is for.
@@ -465,6 +542,8 @@ pub struct PoolDesign {
     pub line: usize,
     /// Index of the print.
     pub print: usize,
+    /// Which film of the print's stack, from the lowest; `None` where it is cut from one or printed.
+    pub film: Option<usize>,
     /// Copies for this print.
     pub copies: u32,
     /// Further prints that take copies of it, in the order of lines.
@@ -670,6 +749,12 @@ pub struct OrderPrice {
     pub cost: Money,
     /// Sum of the lines' prices.
     pub lines: Money,
+    /// Charged on top because it must be done before its normal time.
+    pub rush: Money,
+    /// What that would cost, or costs.
+    pub rush_charge: Money,
+    /// Taken off.
+    pub discount: Money,
     /// Charged on top to reach the shop's least charge.
     pub least_charge: Money,
     /// Net price.

@@ -1,14 +1,14 @@
 //! What is worked out of art once and used for many prints, quantities and ways.
 
+use crate::films::Stacking;
 use crate::layout;
-use crate::offer::kind_limits;
 use art::{CleanArt, ContentHash, KindLimits, Measures, PrintSize, Survey, WidthRange};
 use garment::{Placed, Position, Reach, Unreachable};
 use geometry::{Outline, Region};
-use report::Outcome;
+use report::{Finding, Outcome};
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-use trade::{Cloth, ClothId, GarmentId, Transfer};
+use trade::{ClothId, GarmentId};
 use units::Length;
 
 /// Answers already worked out, for several threads. An answer depends on its key
@@ -40,7 +40,7 @@ impl<K: Ord, V: Clone> Known<K, V> {
 }
 
 /// A print as packing sees it.
-#[derive(Debug)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct PackShape {
     /// One outline around all its parts.
     pub outline: Outline,
@@ -56,6 +56,8 @@ pub(crate) struct Shapes {
     outlines: Known<ArtAtSize, Option<Arc<PackShape>>>,
     surveys: Known<ArtAtSize, Arc<Survey>>,
     measures: Known<(ArtAtSize, LimitsKey), Arc<Outcome<Measures>>>,
+    /// Films of a print by art, size, what each colour is cut from, and limits.
+    pub stacks: Known<StackKey, Arc<Result<Stacking, Finding>>>,
     /// Where prints lie and how a press reaches them there.
     pub places: Known<PlaceKey, Arc<PlaceAnswer>>,
 }
@@ -80,9 +82,11 @@ pub(crate) fn print_key(position: Position, size: PrintSize, offset: Option<(Len
 }
 
 /// Art with its size in micrometres; the colours tell art with its box removed from art with it.
-type ArtAtSize = (ContentHash, i64, i64, Vec<[u8; 3]>);
+pub(crate) type ArtAtSize = (ContentHash, i64, i64, Vec<[u8; 3]>);
 /// Limits in micrometres and whole numbers, for looking up.
-type LimitsKey = [i64; 8];
+pub(crate) type LimitsKey = [i64; 8];
+/// Art at its size, films by colour as numbers, and limits.
+pub(crate) type StackKey = (ArtAtSize, Vec<Option<[i64; 4]>>, LimitsKey);
 
 impl Shapes {
     /// The print as packing sees it; `None` where nothing is inked.
@@ -90,15 +94,8 @@ impl Shapes {
         self.outlines.get_or(at_size(art, size), || pack_shape(art, size).map(Arc::new))
     }
 
-    /// The art measured for a transfer on a cloth.
-    pub fn measured(
-        &self,
-        art: &CleanArt,
-        size: PrintSize,
-        transfer: &Transfer,
-        cloth: &Cloth,
-    ) -> Arc<Outcome<Measures>> {
-        let limits = kind_limits(transfer, cloth);
+    /// The art measured for a transfer's limits.
+    pub fn measured(&self, art: &CleanArt, size: PrintSize, limits: KindLimits) -> Arc<Outcome<Measures>> {
         let key = (at_size(art, size), limits_key(&limits));
         self.measures.get_or(key, || {
             if !usual_widths().holds(&limits) {
@@ -117,9 +114,20 @@ fn usual_widths() -> WidthRange {
     WidthRange { finest: mm(0.25), widest: mm(2.5) }
 }
 
+impl PackShape {
+    /// One film of a print, its marks beside it included, in the frame of the art box.
+    pub fn of_film(size: PrintSize, cut: &Region) -> Option<Self> {
+        Some(Self { ink_mm2: cut.area(), ..shape_of(&art::with_marks(size, cut))? })
+    }
+}
+
 fn pack_shape(art: &CleanArt, size: PrintSize) -> Option<PackShape> {
-    let region = art.region(size);
-    let outline = layout::one_piece(&region)?;
+    shape_of(&art.region(size))
+}
+
+/// A region as packing sees it.
+pub(crate) fn shape_of(region: &Region) -> Option<PackShape> {
+    let outline = layout::one_piece(region)?;
     let whole = Region { outlines: vec![outline.clone()] };
     let coarse = geometry::simplify_outward(&whole, COARSE_MM).outlines.into_iter().next();
     Some(PackShape { coarse: coarse.unwrap_or_else(|| outline.clone()), outline, ink_mm2: region.area() })
@@ -128,12 +136,12 @@ fn pack_shape(art: &CleanArt, size: PrintSize) -> Option<PackShape> {
 /// Tolerance of outlines for what is only priced, mm: a quarter of the usual spacing.
 const COARSE_MM: f64 = 1.5;
 
-fn at_size(art: &CleanArt, size: PrintSize) -> ArtAtSize {
+pub(crate) fn at_size(art: &CleanArt, size: PrintSize) -> ArtAtSize {
     let colours = art.colours().iter().map(|colour| colour.rgb).collect();
     (art.hash(), um(size.width().mm()), um(size.height().mm()), colours)
 }
 
-fn limits_key(limits: &KindLimits) -> LimitsKey {
+pub(crate) fn limits_key(limits: &KindLimits) -> LimitsKey {
     [
         um(limits.line.mm()),
         um(limits.island.mm()),
@@ -146,6 +154,6 @@ fn limits_key(limits: &KindLimits) -> LimitsKey {
     ]
 }
 
-fn um(mm: f64) -> i64 {
+pub(crate) fn um(mm: f64) -> i64 {
     (mm * 1000.0).round().clamp(-9e15, 9e15) as i64
 }

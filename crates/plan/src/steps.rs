@@ -2,33 +2,42 @@
 
 use crate::codes;
 use crate::draft::{LineDraft, PrintDraft};
+use crate::films;
 use crate::press_heat::Pressing;
 use crate::press_heat::plate_m2;
-use crate::result::{CardStep, PressCard, SetPoint};
+use crate::result::{Candidate, CardStep, PressCard, SetPoint};
 use heat::codes::Circumstances;
 use report::{Figure, Origin, Reason, Value};
+use std::borrow::Cow;
 use trade::{
     AccessoryId, AccessoryKind, Lining, Peel, PressId, PressStep, Recipe, RecipeStep, Shop, StepRole, TransferId,
 };
 use units::{Duration, Temperature, TemperatureDifference};
 
-/// The card of a print in a transfer by one of its recipes.
+/// The card of a print in a candidate by one of its recipes.
 pub(crate) fn card(
     shop: &Shop,
     line: &LineDraft<'_>,
     print: &PrintDraft<'_>,
-    transfer: TransferId,
+    candidate: &Candidate,
     recipe: &Recipe,
     pressing: Option<&Pressing>,
 ) -> Option<PressCard> {
     let first = print.placements.first()?;
+    let transfer = candidate.transfer;
     let kind = shop.transfer(transfer).kind;
     let presses = &first.reach.presses;
+    let films = candidate.stack.as_ref().map_or(1, |stack| stack.layers.len());
+    let laid = films::laid(recipe, films);
     let mut steps: Vec<CardStep> = Vec::new();
-    for step in &recipe.steps {
+    let mut placed = 0;
+    for step in &laid.steps {
         match step {
             RecipeStep::Preheat { dwell } => steps.push(preheat(shop, presses, recipe, *dwell)),
-            RecipeStep::Place => steps.push(CardStep::Place),
+            RecipeStep::Place => {
+                steps.push(CardStep::Place { film: (films > 1).then_some(placed) });
+                placed += 1;
+            }
             RecipeStep::Press(press) => steps.push(press_step(shop, presses, recipe, press, pressing, kind)),
             RecipeStep::SetAside => steps.push(CardStep::SetAside { wait: wait(recipe, pressing) }),
             RecipeStep::Peel(peel) => {
@@ -47,10 +56,11 @@ pub(crate) fn card(
         presses: first.reach.presses.clone(),
         platen: first.reach.platen,
         pillow: first.reach.pillow.map(|(pillow, _, _)| pillow),
+        stacked: candidate.stack.as_ref().and_then(|stack| films::stacked(stack, recipe, &steps)),
         steps,
         heat: pressing.map(|pressing| pressing.card(plate_m2(shop, print))),
         heated_again: Vec::new(),
-        cautions: heat::codes::cautions(circumstances(shop, line, recipe, transfer)),
+        cautions: heat::codes::cautions(circumstances(shop, line, &laid, transfer)),
         per_closing: print.placements.iter().map(|placement| placement.reach.per_closing).min().unwrap_or(1).max(1),
     })
 }
@@ -143,7 +153,11 @@ fn press_step(
 ) -> CardStep {
     let advised = pressing.filter(|_| press.role == StepRole::Full);
     let temperature = advised.map_or_else(|| maker_temperature(recipe, press), |p| p.temperature(recipe, press));
-    let dwell = advised.map_or_else(|| maker_dwell(recipe, press), |p| p.dwell(recipe, press));
+    let dwell = match advised {
+        Some(pressing) => pressing.dwell(recipe, press),
+        None if films::is_own_tack(recipe, press) => films::tack_dwell(press),
+        None => maker_dwell(recipe, press),
+    };
     CardStep::Press {
         role: press.role,
         set: set_points(shop, presses, temperature.value, temperature.range),
@@ -207,7 +221,7 @@ pub(crate) fn cover_sheet(shop: &Shop) -> Option<AccessoryId> {
 pub(crate) fn person_seconds(shop: &Shop, line: &LineDraft<'_>, recipe: &Recipe) -> Duration {
     let times = &shop.times;
     let mut total = times.smooth.value;
-    for step in &recipe.steps {
+    for (at, step) in recipe.steps.iter().enumerate() {
         total = total
             + match step {
                 RecipeStep::Preheat { dwell } => *dwell,
@@ -218,7 +232,8 @@ pub(crate) fn person_seconds(shop: &Shop, line: &LineDraft<'_>, recipe: &Recipe)
                 RecipeStep::Peel(_) => times.peel_cold.value,
             };
         // A press after the peel needs the garment on the platen again.
-        if matches!(step, RecipeStep::Peel(Peel::Warm | Peel::Cold)) && recipe.presses().count() > 1 {
+        let pressed_again = recipe.steps[at..].iter().any(|later| matches!(later, RecipeStep::Press(_)));
+        if matches!(step, RecipeStep::Peel(Peel::Warm | Peel::Cold)) && pressed_again {
             total = total + load(shop, line);
         }
     }
@@ -233,7 +248,7 @@ pub(crate) fn load(shop: &Shop, line: &LineDraft<'_>) -> Duration {
 /// All a person does at the press for one garment of a line: loading and
 /// unloading once, a turn between prints, the steps of each print, the time its
 /// way of reaching costs.
-pub(crate) fn garment_seconds(shop: &Shop, line: &LineDraft<'_>, recipes: &[&Recipe]) -> Duration {
+pub(crate) fn garment_seconds(shop: &Shop, line: &LineDraft<'_>, recipes: &[Cow<'_, Recipe>]) -> Duration {
     let turns = line.prints.len().saturating_sub(1) as f64;
     let reach: Duration = line
         .prints

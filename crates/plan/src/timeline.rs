@@ -278,7 +278,15 @@ fn visits(shop: &Shop, card: &PressCard) -> Vec<Visit> {
     for step in &card.steps {
         match step {
             CardStep::Preheat { dwell, .. } => now.before = now.before + dwell.value,
-            CardStep::Place => now.before = now.before + times.place.value,
+            CardStep::Place { .. } => {
+                if cooling {
+                    all.push(now);
+                    (now, closed, cooling) = (Visit::default(), false, false);
+                }
+                // On a garment that stays on the press, the next film is laid after the closing.
+                let when = if closed { &mut now.after } else { &mut now.before };
+                *when = *when + times.place.value;
+            }
             CardStep::Press { temperature, dwell, pressure, .. } => {
                 if cooling {
                     all.push(now);

@@ -24,7 +24,7 @@ pub use cut::{
     cut_svg,
 };
 pub use error::{SheetError, file_too_large, outline_narrowed};
-pub use layers::{alignment_marks, layer_piece, with_marks};
+pub use layers::layer_piece;
 pub use map::{HandCuts, LabelCount, MapEntry, SheetMap, StraightCut, hand_cuts, sheet_map};
 pub use pdf::{LONGEST_PAGE_MM, PdfFile, pdf, white_pdf};
 pub use print_png::{PngReport, look_over, write_png, write_white_png};

@@ -161,6 +161,9 @@ pub struct Transfer {
     pub thickness: Marked<Length>,
     /// Thickness of the carrier while pressed.
     pub carrier: Marked<Length>,
+    /// Whether film holds on its face, where its maker or the shop says so. Faces released with
+    /// silicone take none.
+    pub film_on_film: Option<Marked<bool>>,
     /// Largest piece, when the maker limits it.
     pub largest: Option<(Length, Length)>,
     /// The shop's or maker's remark, shown as it is.

@@ -4,7 +4,7 @@ use super::Sheet;
 use crate::refusal::Refusal;
 use crate::safe_folder::SafeFolder;
 use report::Finding;
-use sheets::{CutPiece, CutSheet, Knife, Marks, PrintSheet, Weed};
+use sheets::{CutPiece, CutSheet, Knife, Marks, PlacedArt, PrintSheet, Weed};
 use trade::{CutFiles, CutFormat, Weeding};
 use units::Length;
 
@@ -17,16 +17,7 @@ impl Sheet<'_> {
         folder: &mut SafeFolder,
         findings: &mut Vec<Finding>,
     ) -> Result<(), Refusal> {
-        let pieces = sheet
-            .pieces
-            .iter()
-            .map(|piece| CutPiece {
-                region: piece.pose.region(&piece.art.exact_region(piece.size)),
-                mirrored: piece.pose.mirrored,
-                label: piece.label.clone(),
-                marks: Vec::new(),
-            })
-            .collect();
+        let pieces = sheet.pieces.iter().filter_map(|piece| self.cut_piece(piece)).collect();
         let colour = self.pool.colour.as_deref();
         let name = match colour {
             Some(colour) => format!("{}-{}", self.name(), slug(colour)),
@@ -36,6 +27,20 @@ impl Sheet<'_> {
         let title: Vec<String> = title.into_iter().flatten().collect();
         let sheet = cut_sheet(sheet, cut, title.join(", "), pieces, Marks::None);
         write(&name, &sheet, cut, folder, findings)
+    }
+
+    /// A piece as it is cut: the whole of its art, or the film of it that lies on this sheet, with
+    /// the marks by which the films are laid over one another.
+    pub(super) fn cut_piece(&self, piece: &PlacedArt<'_>) -> Option<CutPiece> {
+        match self.film_of(piece) {
+            Some((stack, nth)) => sheets::layer_piece(piece.size, &stack.cuts(), nth, piece.pose, &piece.label),
+            None => Some(CutPiece {
+                region: piece.pose.region(&piece.art.exact_region(piece.size)),
+                mirrored: piece.pose.mirrored,
+                label: piece.label.clone(),
+                marks: Vec::new(),
+            }),
+        }
     }
 
     /// The cuts round printed pieces, found by the corner marks printed with them.

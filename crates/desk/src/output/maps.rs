@@ -17,7 +17,8 @@ const AROUND_MM: f64 = 16.0;
 impl Sheet<'_> {
     /// Picture and list of where everything lies; where the sheet is cut apart by hand, in which order.
     pub(super) fn write_map(&self, name: &str, sheet: &PrintSheet<'_>, folder: &mut SafeFolder) -> Result<(), Refusal> {
-        let map = sheet_map(sheet);
+        let mut map = sheet_map(sheet);
+        self.show_films(&mut map, sheet);
         let by_hand = self.item.trim.is_some() && self.transfer().way != Way::CutInShop;
         let cuts = by_hand.then(|| straight_cuts(&map));
         folder.write(&format!("maps/{name}.csv"), self.list(&map, sheet).as_bytes())?;
@@ -25,6 +26,18 @@ impl Sheet<'_> {
         match cuts {
             Some(cuts) => folder.write(&format!("maps/{name}-cuts.csv"), cut_list(&cuts).as_bytes()),
             None => Ok(()),
+        }
+    }
+
+    /// Where a piece is one film of its print, the map shows that film.
+    fn show_films(&self, map: &mut SheetMap, sheet: &PrintSheet<'_>) {
+        let on_sheet = geometry::Pose::at(sheet.margin_mm, sheet.margin_mm);
+        for entry in &mut map.entries {
+            let piece = sheet.pieces.get(entry.piece).filter(|piece| self.film_of(piece).is_some());
+            let Some(cut) = piece.and_then(|piece| self.cut_piece(piece)) else { continue };
+            entry.region = on_sheet.region(&cut.region);
+            entry.bounds = entry.region.bounds().unwrap_or(entry.bounds);
+            entry.label = cut.label;
         }
     }
 

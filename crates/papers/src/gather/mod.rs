@@ -135,9 +135,10 @@ impl<'a> Teller<'a> {
         print.choice.taken().map(|taken| self.shop.transfer(taken.transfer))
     }
 
-    fn film(&self, print: &PrintPlan) -> Option<Film> {
-        let film = print.choice.taken()?.film.as_ref()?;
-        Some(Film { name: shown(&film.name), rgb: Some(film.rgb) })
+    /// The films of one colour that a print is cut from, the lowest first.
+    fn films(&self, print: &PrintPlan) -> Vec<Film> {
+        let films = print.choice.taken().map_or(&[][..], |taken| taken.films.as_slice());
+        films.iter().map(|film| Film { name: shown(&film.name), rgb: Some(film.rgb) }).collect()
     }
 
     fn position(&self, print: &PrintPlan) -> String {

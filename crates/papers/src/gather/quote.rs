@@ -5,6 +5,7 @@ use crate::PaperError;
 use crate::form::{Quote, QuoteLine, QuotePrice, QuotePrint, QuoteRung, QuoteWay, Totals};
 use plan::{LinePlan, LinePrice, LineState, OrderPlan, OrderPrice, PrintPlan, Rung, WayLine, WayOffer};
 use report::{Code, Named, Severity, Value};
+use units::Money;
 
 /// Views of one garment that find room on a quote.
 const VIEWS: usize = 2;
@@ -53,7 +54,7 @@ fn quoted_print(teller: &Teller<'_>, print: &PrintPlan) -> QuotePrint {
         size: teller.print_size(print),
         art: shown(&print.art),
         transfer: teller.transfer(print).map(|transfer| shown(&transfer.name)),
-        film: teller.film(print),
+        films: teller.films(print),
     }
 }
 
@@ -100,6 +101,13 @@ fn totals(teller: &Teller<'_>, order: &OrderPlan) -> Totals {
             ],
         );
         rows.push((shown(&label), teller.money(priced.total)));
+    }
+    if price.rush.minor() != 0 {
+        rows.push((teller.label("papers.rush"), teller.money(price.rush)));
+    }
+    if price.discount.minor() != 0 {
+        let off = Money::new(-price.discount.minor(), price.discount.currency());
+        rows.push((teller.label("papers.discount"), teller.money(off)));
     }
     if price.least_charge.minor() != 0 {
         rows.push((teller.label("papers.least-charge"), teller.money(price.least_charge)));

@@ -2,7 +2,7 @@
 
 use super::{Teller, shown, text, tight};
 use crate::form::Step;
-use plan::{CardStep, PressCard, SetPoint};
+use plan::{CardStep, FilmChoice, PressCard, SetPoint};
 use report::{Named, Value};
 use trade::{Peel, PressId, StepRole};
 use units::{Duration, Temperature};
@@ -12,10 +12,25 @@ const WARM_C: (f64, f64) = (40.0, 60.0);
 
 /// Every step of a card; `on` is the press it is planned on.
 pub(super) fn steps(teller: &Teller<'_>, card: &PressCard, on: Option<PressId>) -> Vec<Step> {
-    card.steps.iter().map(|step| one(teller, step, on)).collect()
+    card.steps.iter().map(|step| one(teller, card, step, on)).collect()
 }
 
-fn one(teller: &Teller<'_>, step: &CardStep, on: Option<PressId>) -> Step {
+/// Laying one of several films, the lowest first.
+fn place_film(teller: &Teller<'_>, films: &[FilmChoice], nth: usize) -> Step {
+    let count = |count: usize| i64::try_from(count).unwrap_or(i64::MAX);
+    let name = films.get(nth).map_or("", |film| film.name.as_str());
+    let named = [
+        Named::count("nth", count(nth.saturating_add(1))),
+        Named::count("count", count(films.len())),
+        text("film", name),
+    ];
+    let last = nth + 1 == films.len();
+    let mut notes = vec![teller.label(if nth == 0 { "papers.step-place-lowest" } else { "papers.step-place-upper" })];
+    notes.extend(last.then(|| teller.label("papers.step-place-last")));
+    Step { title: shown(&teller.say("papers.step-place-film", &named)), notes, ..Step::default() }
+}
+
+fn one(teller: &Teller<'_>, card: &PressCard, step: &CardStep, on: Option<PressId>) -> Step {
     let titled = |code: &'static str| Step { title: teller.label(code), ..Step::default() };
     match step {
         CardStep::Preheat { temperature, set, dwell } => Step {
@@ -24,11 +39,17 @@ fn one(teller: &Teller<'_>, step: &CardStep, on: Option<PressId>) -> Step {
             time: Some(time(teller, dwell.value)),
             ..titled("papers.step-preheat")
         },
-        CardStep::Place => titled("papers.step-place"),
+        CardStep::Place { film } => match (&card.stacked, film) {
+            (Some(stacked), Some(nth)) => place_film(teller, &stacked.films, *nth),
+            _ => titled("papers.step-place"),
+        },
         CardStep::Press { role, temperature, set, dwell, from_inside, pressure, cover } => Step {
             notes: from_inside
                 .then(|| teller.label("papers.from-inside"))
                 .into_iter()
+                .chain(
+                    (card.stacked.is_some() && *role == StepRole::Tack).then(|| teller.label("papers.step-tack-note")),
+                )
                 .chain([press_note(teller, *pressure, *cover)])
                 .collect(),
             temperature: Some(heat(teller, display(temperature.value, set, on))),
@@ -62,7 +83,7 @@ pub(super) fn set_points(teller: &Teller<'_>, card: &PressCard) -> Vec<String> {
         let said = match step {
             CardStep::Preheat { temperature, set, .. } => settings(teller, *temperature, set),
             CardStep::Press { temperature, set, .. } => settings(teller, temperature.value, set),
-            CardStep::Place | CardStep::SetAside { .. } | CardStep::Peel(_) => None,
+            CardStep::Place { .. } | CardStep::SetAside { .. } | CardStep::Peel(_) => None,
         };
         all.extend(said.filter(|said| !all.contains(said)));
     }

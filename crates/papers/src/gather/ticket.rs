@@ -5,10 +5,10 @@ use super::{Teller, shown, text, tight};
 use crate::PaperError;
 use crate::code::square_code;
 use crate::form::{Ticket, TicketPlace, TicketPrint, Tickets};
-use plan::{HeatCard, HeatedAgain, LinePlan, LineState, OrderPlan, Placement, PressCard, PrintPlan};
+use plan::{HeatCard, HeatedAgain, LinePlan, LineState, OrderPlan, Placement, PressCard, PrintPlan, Stacked};
 use report::{Code, Named, Severity, Value};
 use trade::{PressId, Reading};
-use units::Duration;
+use units::{Duration, Length};
 
 /// Views of one garment that find room on a ticket.
 const VIEWS: usize = 3;
@@ -183,7 +183,7 @@ fn ticket_print(teller: &Teller<'_>, at: (usize, usize, usize), print: &PrintPla
         size: teller.print_size(print),
         art: shown(&print.art),
         transfer: teller.transfer(print).map(|transfer| shown(&transfer.name)),
-        film: teller.film(print),
+        films: teller.films(print),
         reading: reading(teller, at),
         steps: card.map_or(Vec::new(), |card| steps(teller, card, planned_on(teller, at))),
         state: teller.label("papers.no-card"),
@@ -246,11 +246,50 @@ fn facts(teller: &Teller<'_>, print: &PrintPlan, card: &PressCard) -> Vec<(Strin
         facts.push((teller.label("papers.fact-per-closing"), teller.pieces(card.per_closing)));
     }
     if print.weeding > Duration::ZERO {
-        facts.push((teller.label("papers.fact-weeding"), tight(&teller.speech.duration(print.weeding))));
+        facts.push((teller.label("papers.fact-weeding"), weeding(teller, print)));
     }
+    facts.extend(card.stacked.iter().flat_map(|stacked| stack_facts(teller, stacked)));
     facts.push((teller.label("papers.fact-source"), shown(&card.source)));
     facts.extend(card.heat.iter().flat_map(|heat| heat_facts(teller, heat)));
     facts.extend(card.heated_again.iter().map(|again| again_fact(teller, again)));
+    facts
+}
+
+/// Weeding time of one print, and of each of its films.
+fn weeding(teller: &Teller<'_>, print: &PrintPlan) -> String {
+    let duration = |of: Duration| tight(&teller.speech.duration(of));
+    let films = print.choice.taken().and_then(|taken| taken.stack.as_ref()).map_or(&[][..], |stack| &stack.layers);
+    let each: Vec<String> =
+        films.iter().map(|one| format!("{} {}", shown(&one.film.name), duration(one.weeding))).collect();
+    let all = duration(print.weeding);
+    if each.len() < 2 { all } else { format!("{all}: {}", teller.speech.list(&each)) }
+}
+
+/// Films over one another: which lies where, how they overlap, what the lower ones bear.
+fn stack_facts(teller: &Teller<'_>, stacked: &Stacked) -> Vec<(String, String)> {
+    let length = |of: Length| tight(&teller.speech.length(of));
+    let names: Vec<String> = stacked.films.iter().map(|film| shown(&film.name)).collect();
+    let overlap = [
+        text("overlap", length(stacked.overlap)),
+        text("thickest", length(stacked.thickest.0)),
+        text("most", length(stacked.thickest.1)),
+    ];
+    let duration = |of: Duration| tight(&teller.speech.duration(of));
+    let lowest =
+        [text("dwell", duration(stacked.dwell_on_lowest.0)), text("most", duration(stacked.dwell_on_lowest.1))];
+    let mut facts = vec![
+        (teller.label("papers.fact-films"), teller.say("papers.films", &[text("films", teller.speech.list(&names))])),
+        (teller.label("papers.fact-overlap"), teller.say("papers.overlap", &overlap)),
+        (teller.label("papers.fact-lowest"), teller.say("papers.lowest", &lowest)),
+    ];
+    facts.extend(stacked.beneath.map(|under| {
+        let values = [
+            text("peak", teller.temperature(under.bond_peak)),
+            text("above", duration(under.above_activation)),
+            text("bears", teller.temperature(under.bears)),
+        ];
+        (teller.label("papers.fact-beneath"), teller.say("papers.again", &values))
+    }));
     facts
 }
 

@@ -5,7 +5,7 @@ mod selection;
 mod ways;
 
 use crate::draft::LineDraft;
-use crate::layout::{self, Look};
+use crate::layout::{self, Look, Taken};
 use crate::offer::Books;
 use crate::planning::{self, taken};
 use crate::price::{self, LineBasis, Material};
@@ -15,8 +15,9 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use report::{Figure, Finding, Origin, Reason, Severity, Subject, Value};
 pub(crate) use selection::laid_out;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
-use trade::{Recipe, Shop, SupplierId, TransferId};
+use trade::{Recipe, Shop, SupplierId};
 use units::{Duration, Money, MoneyError, Rounding};
 use ways::Extras;
 pub(crate) use ways::ways;
@@ -67,7 +68,7 @@ pub(crate) fn order(
         line.price = Some(line_price);
     }
     findings.extend(lines.iter().enumerate().filter_map(|(nth, line)| brought(shop, at, nth, line)));
-    total(shop, at, plan.today, sums, findings)
+    total(shop, &bench.orders[at], at, plan.today, sums, findings)
 }
 
 /// The value of a garment that the customer brought, as it was declared.
@@ -101,8 +102,55 @@ fn running(lines: &[LinePlan]) -> impl Iterator<Item = (usize, &LinePlan)> {
     lines.iter().enumerate().filter(|(_, line)| line.state == LineState::Planned)
 }
 
+/// Rush on the lines' sum, then the discount on both: what an order's own terms make of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Terms {
+    /// What rush costs, or would.
+    pub rush_charge: Money,
+    pub rush: Money,
+    pub discount: Money,
+    /// Lines, rush and discount together.
+    pub sum: Money,
+}
+
+impl Terms {
+    pub fn of(shop: &Shop, order: &Order, lines: Money) -> Result<Self, MoneyError> {
+        let rush_charge = lines.share(shop.pricing.rush, Rounding::Up)?;
+        let rush = if order.rush { rush_charge } else { Money::zero(shop.currency) };
+        let before = lines.plus(rush)?;
+        let discount = before.share(order.discount, Rounding::HalfUp)?;
+        Ok(Self { rush_charge, rush, discount, sum: before.minus(discount)? })
+    }
+}
+
+/// What a discount does to the margin, in words.
+fn discounted(order: &Order, at: usize, terms: &Terms, cost: Money) -> Option<Finding> {
+    let before = terms.sum.plus(terms.discount).ok()?;
+    if terms.discount.minor() <= 0 {
+        return None;
+    }
+    let kept = |price: Money| (price.minor() - cost.minor()) as f64 / (price.minor().max(1)) as f64;
+    let loss = terms.sum.minor() < cost.minor();
+    let (severity, code, remedy) = if loss {
+        (Severity::Warning, codes::DISCOUNT_LOSS, codes::DISCOUNT_LOSS_REMEDY)
+    } else {
+        (Severity::Note, codes::DISCOUNT, codes::DISCOUNT_REMEDY)
+    };
+    Some(
+        Finding::new(severity, code, remedy)
+            .with("share", Value::Share(order.discount.fraction()))
+            .with("amount", Value::Money(terms.discount))
+            .with("before", Value::Share(kept(before)))
+            .with("after", Value::Share(kept(terms.sum)))
+            .with("cost", Value::Money(cost))
+            .with("net", Value::Money(terms.sum))
+            .about(Subject { order: Some(at), ..Subject::default() }),
+    )
+}
+
 fn total(
     shop: &Shop,
+    order: &Order,
     at: usize,
     today: Date,
     sums: Sums,
@@ -110,16 +158,18 @@ fn total(
 ) -> Result<OrderPrice, MoneyError> {
     let zero = Money::zero(shop.currency);
     let least = shop.pricing.minimum_charge.filter(|_| sums.lines.minor() > 0).unwrap_or(zero);
-    let top_up = if least.minor() > sums.lines.minor() { least.minus(sums.lines)? } else { zero };
+    let terms = Terms::of(shop, order, sums.lines)?;
+    findings.extend(discounted(order, at, &terms, sums.cost));
+    let top_up = if least.minor() > terms.sum.minor() { least.minus(terms.sum)? } else { zero };
     if top_up.minor() > 0 {
         findings.push(
             Finding::new(Severity::Note, codes::LEAST_CHARGE, codes::LEAST_CHARGE_REMEDY)
                 .with("least", Value::Money(least))
-                .with("sum", Value::Money(sums.lines))
+                .with("sum", Value::Money(terms.sum))
                 .about(Subject { order: Some(at), ..Subject::default() }),
         );
     }
-    let net = sums.lines.plus(top_up)?;
+    let net = terms.sum.plus(top_up)?;
     let mut taxes = Vec::new();
     let mut gross = net;
     for tax in &shop.taxes {
@@ -127,16 +177,25 @@ fn total(
         gross = gross.plus(amount)?;
         taxes.push((tax.name.clone(), amount));
     }
-    let reason = Reason::new(codes::NET_PRICE).from("lines", Value::Money(sums.lines), Origin::Model).from(
-        "least",
-        Value::Money(least),
-        Origin::Shop,
-    );
+    let plain = terms.rush == zero && terms.discount == zero;
+    let mut reason = Reason::new(if plain { codes::NET_PRICE } else { codes::NET_PRICE_TERMS })
+        .from("lines", Value::Money(sums.lines), Origin::Model)
+        .from("least", Value::Money(least), Origin::Shop);
+    if !plain {
+        reason = reason.from("rush", Value::Money(terms.rush), Origin::Shop).from(
+            "discount",
+            Value::Money(terms.discount),
+            Origin::Person,
+        );
+    }
     let seconds = sums.work.s().ceil() as i64;
     let left = net.minus(sums.bought)?;
     Ok(OrderPrice {
         cost: sums.cost,
         lines: sums.lines,
+        rush: terms.rush,
+        rush_charge: terms.rush_charge,
+        discount: terms.discount,
         least_charge: top_up,
         net: Figure::new(net, reason),
         taxes,
@@ -154,6 +213,9 @@ pub(crate) fn nothing(shop: &Shop, today: Date) -> OrderPrice {
     OrderPrice {
         cost: zero,
         lines: zero,
+        rush: zero,
+        rush_charge: zero,
+        discount: zero,
         least_charge: zero,
         net: Figure::new(zero, Reason::new(codes::NET_PRICE)),
         taxes: Vec::new(),
@@ -199,7 +261,8 @@ fn line_basis(
     order_pieces: u32,
     extras: &Extras,
 ) -> Result<LineBasis, MoneyError> {
-    let recipes: Vec<&Recipe> = choices.iter().filter_map(|choice| crate::pressing::recipe_of(shop, choice)).collect();
+    let recipes: Vec<Cow<'_, Recipe>> =
+        choices.iter().filter_map(|choice| crate::pressing::recipe_of(shop, choice)).collect();
     let prints = i64::try_from(draft.prints.len()).unwrap_or(i64::MAX);
     let mut blanks = None;
     if !draft.brought {
@@ -242,7 +305,7 @@ fn ladder(
 fn alone(
     bench: &Bench<'_>,
     draft: &LineDraft<'_>,
-    taken: &[(TransferId, Option<String>)],
+    taken: &[Taken],
     basis: &LineBasis,
     pieces: u32,
 ) -> Result<Money, MoneyError> {

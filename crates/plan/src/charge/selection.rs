@@ -3,9 +3,9 @@
 use crate::buy;
 use crate::choose::{self, Asked};
 use crate::draft::LineDraft;
-use crate::layout::{self, Look, Wanted};
+use crate::layout::{self, Look, Taken, Wanted};
 use crate::offer::Books;
-use trade::{Shop, TransferId};
+use trade::Shop;
 use units::{Money, MoneyError};
 
 /// Sheets and film with their carriage, cutting apart, and the work the model
@@ -41,16 +41,13 @@ fn goods(shop: &Shop, pools: &[&crate::Pool]) -> Result<i64, MoneyError> {
     Ok(sum.minor())
 }
 
-/// A transfer and its film colour, for transfers that come in colours.
-type InFilm = (TransferId, Option<String>);
-
 /// What must be made, line by line; lines that cannot be made anyway are left out. `None` when nothing is left.
 fn wanted<'a>(shop: &Shop, asked: &[Asked<'a>], taken: &[Option<usize>]) -> Option<Vec<Wanted<'a>>> {
-    let mut lines: Vec<(&'a LineDraft<'a>, Vec<InFilm>)> = Vec::new();
+    let mut lines: Vec<(&'a LineDraft<'a>, Vec<Taken>)> = Vec::new();
     for (ask, at) in asked.iter().zip(taken) {
         // A print without any suitable transfer stops its line whatever is selected for the others.
         let Some(candidate) = at.and_then(|at| ask.offers.get(at)).map(|offer| &offer.candidate) else { continue };
-        let transfer = (candidate.transfer, candidate.film.as_ref().map(|film| film.name.clone()));
+        let transfer = Taken::of(candidate);
         match lines.last_mut().filter(|(line, _)| line.subject == ask.line.subject) {
             Some((_, transfers)) => transfers.push(transfer),
             None => lines.push((ask.line, vec![transfer])),

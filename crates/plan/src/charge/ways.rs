@@ -143,6 +143,7 @@ impl Other<'_, '_> {
             }
             lines.push(priced.map(|(line, _, _)| line));
         }
+        let net = super::Terms::of(shop, &self.bench.orders[self.at], net)?.sum;
         let least = shop.pricing.minimum_charge.filter(|_| net.minor() > 0);
         let net = least.filter(|least| least.minor() > net.minor()).unwrap_or(net);
         Ok(WayOffer { way: self.way, lines, net, cost, work })
@@ -192,7 +193,7 @@ impl Other<'_, '_> {
             .zip(&self.offered[nth])
             .filter_map(|(choice, offers)| {
                 let offer = offers.get(choice.chosen?)?;
-                Some(crate::offer::weeding(shop.transfer(offer.candidate.transfer), &offer.measured.as_ref()?.value))
+                Some(crate::offer::weeding(shop, &offer.candidate, &offer.measured.as_ref()?.value))
             })
             .sum();
         let new_art = designs_of(&self.bench.orders[self.at], draft);
@@ -205,7 +206,7 @@ impl Other<'_, '_> {
         }
         let way = WayLine {
             garment: draft.garment,
-            transfers: taken.iter().map(|(transfer, _)| *transfer).collect(),
+            transfers: taken.iter().map(|taken| taken.transfer).collect(),
             extras: extras.terms,
             unit: line.unit.value,
         };

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use toml::Spanned;
 use trade::Finish;
 use trade::form::FormFault;
-use units::{Length, read_length};
+use units::{Length, Share, read_length, read_share};
 
 /// The version this program reads.
 pub const ORDER_VERSION: u32 = 1;
@@ -61,6 +61,12 @@ struct OrderFile {
     /// Which of the three ways: "everyday", "stronger" or "finest".
     #[schemars(with = "Option<String>")]
     way: Option<Spanned<String>>,
+    /// Done before its normal time, at the shop's charge for that.
+    #[serde(default)]
+    rush: bool,
+    /// Taken off the lines' prices: "10 %", at most 90 %.
+    #[schemars(with = "Option<String>")]
+    discount: Option<Spanned<String>>,
     /// Print a bar of 100 mm on the sheets, to measure the print by.
     #[serde(default)]
     check_bar: bool,
@@ -189,6 +195,8 @@ fn checked(file: OrderFile, faults: &mut Faults<'_>) -> Order {
         customer: clean(&file.customer),
         name,
         due: due(&file.due, faults),
+        rush: file.rush,
+        discount: file.discount.as_ref().map_or(Share::ZERO, |share| read_discount(share, faults)),
         check_bar: file.check_bar,
         way: file.way.as_ref().map_or(Way::Everyday, |way| read_way(way, faults)),
         decisions: file.answers.into_iter().filter_map(|answer| read_answer(answer, line_count, faults)).collect(),
@@ -209,6 +217,21 @@ fn due(text: &Spanned<String>, faults: &mut Faults<'_>) -> DateTime {
         );
         DateTime::default()
     })
+}
+
+fn read_discount(text: &Spanned<String>, faults: &mut Faults<'_>) -> Share {
+    let remedy = || "write discount = \"10 %\"".to_owned();
+    match read_share(text.as_ref()) {
+        Ok(share) if (0..=900_000).contains(&share.ppm()) => share,
+        Ok(_) => {
+            faults.add(text.span(), "a discount is from 0 to 90 %".to_owned(), remedy());
+            Share::ZERO
+        }
+        Err(error) => {
+            faults.add(text.span(), error.to_string(), remedy());
+            Share::ZERO
+        }
+    }
 }
 
 fn read_way(text: &Spanned<String>, faults: &mut Faults<'_>) -> Way {

@@ -2,7 +2,7 @@
 
 use super::Weighing;
 use crate::codes;
-use crate::press_heat::{HeatBook, Pressing};
+use crate::press_heat::{HeatBook, Layered, Pressing};
 use heat::press::Verdict;
 use report::{Origin, Reason, Value};
 use trade::{Recipe, TransferId};
@@ -14,10 +14,11 @@ pub(super) fn weigh(
     transfer: TransferId,
     at: usize,
     recipe: &Recipe,
+    layered: Layered,
     heat: &HeatBook,
 ) -> Option<Pressing> {
     let shade = weighing.shade();
-    let pressing = heat.pressing(weighing.shop, weighing.line, weighing.print, transfer, at, shade)?;
+    let pressing = heat.pressing(weighing.shop, weighing.line, weighing.print, transfer, at, layered, shade)?;
     match pressing.verdict() {
         Verdict::None { by_k, .. } => {
             let by = TemperatureDifference::from_k(by_k).unwrap_or_default();

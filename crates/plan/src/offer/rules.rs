@@ -4,7 +4,7 @@ use super::{Weighing, about_term};
 use crate::codes;
 use crate::result::Fit;
 use art::Measures;
-use report::{Origin, Outcome, Reason, Severity, Value};
+use report::{Code, Finding, Named, Origin, Outcome, Reason, Severity, Value};
 use trade::ceilings::{Bearing, platen_ceiling, platen_ceilings};
 use trade::{Fibre, PressStep, Recipe, StockShape, Surface};
 use units::{Length, Temperature};
@@ -136,10 +136,7 @@ fn ceilings(weighing: &mut Weighing<'_>, full: &PressStep, source: &str) {
 /// What the art's measures say for this kind.
 pub(super) fn art(weighing: &mut Weighing<'_>, measured: &Outcome<Measures>) {
     for finding in &measured.findings {
-        let mut reason = about_term(codes::ART_UNFIT, "finding", finding.code, Origin::Measured);
-        for quantity in &finding.quantities {
-            reason = reason.from(quantity.name, quantity.value.clone(), Origin::Measured);
-        }
+        let mut reason = about_finding(codes::ART_UNFIT, finding);
         match finding.severity {
             Severity::StopsLine => weighing.fails(reason, 1.5),
             Severity::Ask | Severity::Warning => {
@@ -149,6 +146,13 @@ pub(super) fn art(weighing: &mut Weighing<'_>, measured: &Outcome<Measures>) {
             Severity::Note => {}
         }
     }
+}
+
+/// A reason that stands on something found on the art.
+pub(super) fn about_finding(rule: Code, finding: &Finding) -> Reason {
+    let reason = about_term(rule, "finding", finding.code, Origin::Measured);
+    let quantity = |reason: Reason, named: &Named| reason.from(named.name, named.value.clone(), Origin::Measured);
+    finding.quantities.iter().fold(reason, quantity)
 }
 
 /// Whether a piece of this size can be had at all.

@@ -29,10 +29,7 @@ impl Pressing {
             cloth_peak: self.hottest(),
             margin: TemperatureDifference::from_k(advice.to_stop_k).unwrap_or_default(),
             limit: self.limit(),
-            longer: match advice.verdict {
-                Verdict::Longer { by_s } => seconds(by_s),
-                _ => units::Duration::ZERO,
-            },
+            longer: self.longer(),
             equal_dose: advice.needed_range_s.map(|(low, high)| (seconds(low), seconds(high))),
             curve: curve(advice),
             energy_j: advice.drawn_j_m2 * plate_m2,

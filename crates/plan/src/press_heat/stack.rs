@@ -13,21 +13,23 @@ const FILM_SHARE: f64 = 0.53;
 /// A silicone sponge pad where the shop enters none, mm (common practice, no source).
 const USUAL_PAD_MM: f64 = 8.0;
 
-/// The transfer on a shop's cloth over the shop's pad.
+/// The transfer on a shop's cloth over the shop's pad, with what lies above it.
 pub(super) fn assembly(
     shop: &Shop,
     cloth: &Cloth,
     transfer: &Transfer,
+    above: Length,
     cover_mm: Option<f64>,
     pillow_mm: Option<f64>,
 ) -> Option<Assembly> {
-    with_transfer(shop, heat_cloth(cloth), transfer, cover_mm, pillow_mm)
+    with_transfer(shop, heat_cloth(cloth), transfer, above, cover_mm, pillow_mm)
 }
 
 pub(super) fn with_transfer(
     shop: &Shop,
     cloth: heat::press::Cloth,
     transfer: &Transfer,
+    above: Length,
     cover_mm: Option<f64>,
     pillow_mm: Option<f64>,
 ) -> Option<Assembly> {
@@ -37,7 +39,7 @@ pub(super) fn with_transfer(
     if stays <= 0.0 {
         return None;
     }
-    work.film = Some(heat::press::film(stays * FILM_SHARE));
+    work.film = Some(heat::press::film(stays * FILM_SHARE + above.mm()));
     work.adhesive = Some(heat::press::adhesive(stays * (1.0 - FILM_SHARE)));
     let carrier = transfer.carrier.value.mm();
     work.carrier = (carrier > 0.0).then(|| match transfer.kind {
@@ -72,13 +74,13 @@ fn shop_pad(shop: &Shop) -> Option<(f64, f64)> {
 }
 
 /// The parts of the stack with who says so, for a reason.
-pub(super) fn parts(shop: &Shop, cloth: &Cloth, transfer: &Transfer) -> Reason {
+pub(super) fn parts(shop: &Shop, cloth: &Cloth, transfer: &Transfer, above: Length) -> Reason {
     let pad = shop_pad(shop);
     let mm = |mm| Value::Length(Length::from_mm(mm).unwrap_or_default());
     let pad_origin = if pad.is_some() { Origin::Shop } else { Origin::Default };
     Reason::new(codes::HEAT_STACK)
         .from("cloth-pressed", Value::Length(cloth.pressed_thickness.value), cloth.pressed_thickness.origin)
-        .from("film", Value::Length(transfer.thickness.value), transfer.thickness.origin)
+        .from("film", Value::Length(transfer.thickness.value + above), transfer.thickness.origin)
         .from("carrier", Value::Length(transfer.carrier.value), transfer.carrier.origin)
         .from("pad", mm(pad.map_or(USUAL_PAD_MM, |(mm, _)| mm)), pad_origin)
 }

@@ -44,6 +44,12 @@ pub(crate) fn of(sheet: &CutSheet, tolerance: f64, least_area: f64) -> Contours 
     Contours { all, dropped }
 }
 
+/// A ring that stands by itself.
+pub(crate) fn standing(piece: usize, ring: Ring) -> Option<Contour> {
+    let bounds = Bounds::around(&ring)?;
+    Some(Contour { ring, piece, outer: true, bounds, around: None })
+}
+
 fn find_around(all: &mut [Contour]) {
     // From small to large, so that the first ring found around another is the smallest one.
     let areas: Vec<f64> = all.iter().map(|c| area(&c.ring).abs()).collect();

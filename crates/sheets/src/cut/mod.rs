@@ -152,7 +152,7 @@ const LEAST_AREA_MM2: f64 = 0.05;
 pub fn cut_paths(sheet: &CutSheet, tolerance_mm: f64) -> Result<CutPlan, SheetError> {
     check(sheet, tolerance_mm)?;
     let mut findings = Vec::new();
-    let contours = contours::of(sheet, tolerance_mm, LEAST_AREA_MM2);
+    let mut contours = contours::of(sheet, tolerance_mm, LEAST_AREA_MM2);
     if contours.dropped > 0 {
         let limit = Area::from_mm2(LEAST_AREA_MM2).unwrap_or_default();
         findings.push(
@@ -174,9 +174,11 @@ pub fn cut_paths(sheet: &CutSheet, tolerance_mm: f64) -> Result<CutPlan, SheetEr
         Marks::Register => printed_marks = marks::corners(sheet.width_mm, sheet.length_mm, sheet.margin_mm),
     }
     let m = sheet.margin_mm;
-    for ring in sheet.pieces.iter().flat_map(|piece| &piece.marks) {
+    let mut marks = Vec::new();
+    for (piece, ring) in sheet.pieces.iter().enumerate().flat_map(|(at, one)| one.marks.iter().map(move |m| (at, m))) {
         let moved: Ring = ring.iter().map(|p| Point::new(p.x + m, p.y + m)).collect();
         paths.push(CutPath { kind: CutKind::Mark, points: closed(&moved, 0, 0.0) });
+        marks.extend(contours::standing(piece, moved));
     }
     let from = paths.last().and_then(|p| p.points.last()).copied().unwrap_or_default();
     for (contour, start) in order::order(&contours.all, from) {
@@ -187,6 +189,8 @@ pub fn cut_paths(sheet: &CutSheet, tolerance_mm: f64) -> Result<CutPlan, SheetEr
             points: closed(&ring, 0, sheet.overcut_mm),
         });
     }
+    // Cuts across the waste keep clear of marks too.
+    contours.all.extend(marks);
     if let Some(weed) = sheet.weed {
         paths.extend(weed::cuts(sheet, &weed, &contours.all, sheet.overcut_mm));
     }

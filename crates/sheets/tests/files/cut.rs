@@ -242,8 +242,8 @@ fn films_of_a_print_meet_by_their_marks() {
     let art = crate::common::read("two.svg", svg);
     let size = crate::common::size(&art, 60.0);
     let thickness = units::Length::from_mm(0.09).expect("a length");
-    let film = art::LayerFilm { thickness, may_lie_below: true, holds_on_film: true };
-    let layers = art::layers(&art, size, &[film; 2], &art::LayerRules::usual()).expect("films").value;
+    let films = [0, 1].map(|film| Some(art::LayerFilm { film, thickness, may_lie_below: true, holds_on_film: true }));
+    let layers = art::layers(&art, size, &films, &art::LayerRules::usual()).expect("films").value;
     assert_eq!(layers.len(), 2);
     let poses = [(0.0, 40.0, 30.0), (90.0, 90.0, 100.0)].map(|(turn_deg, x, y)| Pose {
         mirrored: true,
@@ -252,7 +252,7 @@ fn films_of_a_print_meet_by_their_marks() {
     });
     let mut laid: Vec<(Vec<Point>, Region)> = Vec::new();
     for (nth, pose) in poses.iter().enumerate() {
-        let room = sheets::with_marks(size, &layers[nth].cut);
+        let room = art::with_marks(size, &layers[nth].cut).bounds().expect("room");
         assert!(room.height() > 50.0, "marks stand outside the art");
         let piece = sheets::layer_piece(size, &layers, nth, *pose, "kite").expect("a piece");
         assert!(piece.label.contains(&format!("film {} of 2", nth + 1)));

@@ -77,6 +77,9 @@ pub(super) struct TransferForm {
     /// Thickness of the carrier while pressed.
     #[serde(skip_serializing_if = "Option::is_none")]
     carrier: Option<Written<Length>>,
+    /// Whether film holds on its face; left out: nobody has said.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    film_on_film: Option<bool>,
     /// Largest piece.
     #[serde(skip_serializing_if = "Option::is_none")]
     largest: Option<LargestForm>,
@@ -181,6 +184,7 @@ fn transfer(form: &TransferForm, reader: &mut Reader<'_>) -> Transfer {
         carrier: marks.or(form.carrier.as_ref().map(|written| reader.quantity(written, 0.0..=2.0)), || {
             micrometres(known.carrier_um)
         }),
+        film_on_film: form.film_on_film.map(|said| marks.or(Some(said), || said)),
         largest: form
             .largest
             .as_ref()
@@ -289,6 +293,7 @@ fn form(transfer: &Transfer, cloths: &[Cloth], stock: &[StockItem]) -> TransferF
         wash: typed(&transfer.wash),
         thickness: typed(&transfer.thickness),
         carrier: typed(&transfer.carrier),
+        film_on_film: transfer.film_on_film.as_ref().map(|said| said.value),
         largest: transfer
             .largest
             .map(|(width, height)| LargestForm { width: Written::of(width), height: Written::of(height) }),
@@ -331,5 +336,6 @@ fn sheet_of(transfer: &Transfer) -> Option<String> {
         .or_else(|| of(&transfer.wash))
         .or_else(|| of(&transfer.thickness))
         .or_else(|| of(&transfer.carrier))
+        .or_else(|| of(transfer.film_on_film.as_ref()?))
         .cloned()
 }

@@ -94,6 +94,13 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ),
     ("plan.dye-hold", "Dye may wander from this cloth into a lighter print."),
     ("plan.dye-hold-remedy", "Hold a finished piece and look again after a day or two before the rest leaves."),
+    (
+        "plan.discount",
+        "The discount of {share} takes {amount} off: {after} of the price stays over cost instead of {before}.",
+    ),
+    ("plan.discount-remedy", "Give it knowingly, or offer more pieces for the same money instead."),
+    ("plan.discount-loss", "After the discount of {share} the price of {net} is below the cost of {cost}."),
+    ("plan.discount-loss-remedy", "Take back the discount, or accept the loss knowingly."),
     ("plan.least-charge", "The lines come to {sum}; the shop charges at least {least}."),
     ("plan.least-charge-remedy", "Say so before the quote, or offer more pieces for the same money."),
     ("plan.sum-too-large", "These amounts are larger than can be counted: {reason}"),
@@ -145,6 +152,32 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("plan.colour-stated", "The customer states the colour as {colour}; that outranks the file."),
     ("plan.film-stated", "Film {film}, as the customer stated."),
     ("plan.film-not-stocked", "The film the customer stated, {film}, is not stocked."),
+    (
+        "plan.films-stacked",
+        "Cut from {films}, the lowest first; lower films reach {overlap} under upper ones, {thickest} lie at the thickest place.",
+    ),
+    ("plan.colours-share-film", "Two colours of the art come out in one film, {film}: they will look alike."),
+    ("plan.cloth-shows", "The colour {colour} is left to the cloth."),
+    ("plan.nothing-cut", "Every colour of the art is left to the cloth: nothing would be cut."),
+    ("plan.films-single", "This kind is used in one piece: no film lies over or under it."),
+    ("plan.film-on-film-refused", "Its maker says that no film holds on its face."),
+    (
+        "plan.film-on-film-unsaid",
+        "Its sheet does not say whether film holds on its face; faces released with silicone take none. Ask the maker or try it.",
+    ),
+    (
+        "plan.films-no-cover",
+        "Its maker wants it pressed without a cover sheet, and films beneath would lie bare to the plate.",
+    ),
+    ("plan.films-bear", "The last press is {platen}; the films beneath bear {bears} at most."),
+    (
+        "plan.films-dwell",
+        "The lowest film would be pressed {dwell} in all, more than {most}, three times its own press.",
+    ),
+    (
+        "plan.film-tack",
+        "{dwell}, only to hold it while the next film is laid; the last press makes the bond. Common practice, 2 to 3 s.",
+    ),
     ("plan.colours-good", "It shows the art's colours ({colours})."),
     ("plan.no-white", "It has no white below, and the cloth is not white: its colours would darken."),
     ("plan.art-unfit", "The art cannot be made this way: {finding}"),
@@ -196,6 +229,10 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("plan.not-below", "{once} come once, whatever the number; each piece leaves {left} of {unit}."),
     ("plan.spoiled-piece", "The garment, its transfers and the work once more, {again}."),
     ("plan.unit-price", "{cost} for {pieces} pieces, so that {margin} of the price stays, rounded up to {step}."),
+    (
+        "plan.net-price-terms",
+        "The sum of the lines, {lines}, with {rush} for work before its normal time, less a discount of {discount}, but at least {least}.",
+    ),
     ("plan.net-price", "The sum of the lines, {lines}, but at least {least}."),
     (
         "plan.order-by",

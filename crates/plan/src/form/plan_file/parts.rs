@@ -3,8 +3,8 @@
 use super::money_figure;
 use crate::Way;
 use crate::result::{
-    Candidate, CardStep, CostItem, Dates, Fit, Goods, HeatCard, HeatWindow, HeatedAgain, LinePrice, LineState,
-    OrderPrice, Plan, Pool, PressCard, Purchase, SelectionCost, SetPoint, WayOffer,
+    Candidate, CardStep, CostItem, Dates, FilmChoice, Fit, Goods, HeatCard, HeatWindow, HeatedAgain, LinePrice,
+    LineState, OrderPrice, Plan, Pool, PressCard, Purchase, SelectionCost, SetPoint, Stacked, WayOffer,
 };
 use jiff::civil::DateTime;
 use report::{Figure, Finding, Named, Origin, Reason, Severity, Value};
@@ -188,8 +188,55 @@ pub(super) struct CandidateFile {
     estimate: Option<i64>,
     lasting: u8,
     shortfall: f64,
-    film: Option<String>,
-    film_difference: Option<f64>,
+    /// Films of one colour it is cut from, the lowest first.
+    films: Vec<FilmFile>,
+}
+
+/// A film of one colour.
+#[derive(Debug, Serialize, JsonSchema)]
+struct FilmFile {
+    name: String,
+    rgb: String,
+    /// CIEDE2000 from the art's colour; left out where a person stated the film.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    difference: Option<f64>,
+    /// What is cut from it, where there are several colours.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cut: Option<FilmCutFile>,
+}
+
+/// What is cut from one of several films.
+#[derive(Debug, Serialize, JsonSchema)]
+struct FilmCutFile {
+    area_mm2: f64,
+    /// Places left out because of what lies above.
+    knocked_out: u32,
+    /// How thick the films lie at the thickest place that it has a part in.
+    stack_mm: f64,
+    weeding_s: f64,
+}
+
+fn films(candidate: &Candidate) -> Vec<FilmFile> {
+    let cut = |nth: usize| {
+        let one = candidate.stack.as_ref()?.layers.get(nth)?;
+        Some(FilmCutFile {
+            area_mm2: one.layer.cut.area(),
+            knocked_out: one.layer.knocked_out,
+            stack_mm: one.layer.stack.mm(),
+            weeding_s: one.weeding.s(),
+        })
+    };
+    let film = |(nth, film): (usize, &FilmChoice)| FilmFile {
+        name: film.name.clone(),
+        rgb: hex(film.rgb),
+        difference: film.difference,
+        cut: cut(nth),
+    };
+    candidate.films.iter().enumerate().map(film).collect()
+}
+
+fn hex(rgb: [u8; 3]) -> String {
+    format!("#{:02x}{:02x}{:02x}", rgb[0], rgb[1], rgb[2])
 }
 
 pub(super) fn candidate(shop: &Shop, candidate: &Candidate) -> CandidateFile {
@@ -205,8 +252,7 @@ pub(super) fn candidate(shop: &Shop, candidate: &Candidate) -> CandidateFile {
         estimate: candidate.estimate.map(Money::minor),
         lasting: candidate.lasting,
         shortfall: candidate.shortfall,
-        film: candidate.film.as_ref().map(|film| film.name.clone()),
-        film_difference: candidate.film.as_ref().and_then(|film| film.difference),
+        films: films(candidate),
     }
 }
 
@@ -220,11 +266,51 @@ pub(super) struct CardFile {
     pillow: Option<String>,
     per_closing: u32,
     steps: Vec<StepFile>,
+    /// Films laid over one another.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stacked: Option<StackedFile>,
     heat: Option<HeatFile>,
     /// Heat this print gets once more from each later press over it.
     heated_again: Vec<AgainFile>,
     /// Cautions, in the order they are read out.
     cautions: Vec<&'static str>,
+}
+
+/// Films laid over one another, the lowest first.
+#[derive(Debug, Serialize, JsonSchema)]
+struct StackedFile {
+    films: Vec<String>,
+    overlap_mm: f64,
+    thickest_mm: f64,
+    thickest_allowed_mm: f64,
+    dwell_on_lowest_s: f64,
+    dwell_on_lowest_allowed_s: f64,
+    /// What the films beneath get from the last full press.
+    beneath: Option<BeneathFile>,
+}
+
+/// What lies under a later plate gets.
+#[derive(Debug, Serialize, JsonSchema)]
+struct BeneathFile {
+    bond_peak_c: f64,
+    above_activation_s: f64,
+    bears_c: f64,
+}
+
+fn stacked_file(stacked: &Stacked) -> StackedFile {
+    StackedFile {
+        films: stacked.films.iter().map(|film| film.name.clone()).collect(),
+        overlap_mm: stacked.overlap.mm(),
+        thickest_mm: stacked.thickest.0.mm(),
+        thickest_allowed_mm: stacked.thickest.1.mm(),
+        dwell_on_lowest_s: stacked.dwell_on_lowest.0.s(),
+        dwell_on_lowest_allowed_s: stacked.dwell_on_lowest.1.s(),
+        beneath: stacked.beneath.map(|under| BeneathFile {
+            bond_peak_c: under.bond_peak.c(),
+            above_activation_s: under.above_activation.s(),
+            bears_c: under.bears.c(),
+        }),
+    }
 }
 
 /// What a finished print gets from a later press over it.
@@ -258,7 +344,11 @@ enum StepFile {
         set: Vec<SetFile>,
         dwell_s: FigureFile<f64>,
     },
-    Place,
+    Place {
+        /// Which of the stacked films, counted from the lowest, from 0.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        film: Option<usize>,
+    },
     Press {
         role: &'static str,
         /// True plate.
@@ -351,6 +441,7 @@ pub(super) fn card(shop: &Shop, card: &PressCard) -> CardFile {
         pillow: card.pillow.map(|id| shop.accessory(id).id.clone()),
         per_closing: card.per_closing,
         steps: card.steps.iter().map(|step| step_file(shop, step)).collect(),
+        stacked: card.stacked.as_ref().map(stacked_file),
         heat: card.heat.as_ref().map(heat_file),
         heated_again: card.heated_again.iter().map(again_file).collect(),
         cautions: card.cautions.iter().map(|code| code.0).collect(),
@@ -383,7 +474,7 @@ fn step_file(shop: &Shop, step: &CardStep) -> StepFile {
         CardStep::Preheat { temperature, set, dwell } => {
             StepFile::Preheat { c: temperature.c(), set: set_files(shop, set), dwell_s: figure(dwell, span) }
         }
-        CardStep::Place => StepFile::Place,
+        CardStep::Place { film } => StepFile::Place { film: *film },
         CardStep::Press { role, temperature, set, dwell, from_inside, pressure, cover } => StepFile::Press {
             role: match role {
                 StepRole::Tack => "tack",
@@ -480,6 +571,9 @@ pub(super) struct PoolFile {
 #[derive(Debug, Serialize, JsonSchema)]
 struct DesignFile {
     art: Option<String>,
+    /// Which film of the print, counted from the lowest, from 0, where it is cut from several.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    film: Option<usize>,
     quantity: u32,
     /// The first print takes the first copies.
     uses: Vec<UseFile>,
@@ -538,6 +632,7 @@ pub(super) fn pool(shop: &Shop, plan: &Plan, pool: &Pool) -> PoolFile {
             .zip(&pool.instance.designs)
             .map(|(of, design)| DesignFile {
                 art: art(of.order, of.line, of.print),
+                film: of.film,
                 quantity: design.quantity,
                 uses: of
                     .uses()
@@ -762,6 +857,12 @@ fn cost(item: &CostItem) -> CostFile {
 pub(super) struct PriceFile {
     cost: i64,
     lines: i64,
+    /// Charged on top because it must be done before its normal time.
+    rush: i64,
+    /// What that would cost, or costs.
+    rush_charge: i64,
+    /// Taken off.
+    discount: i64,
     least_charge: i64,
     net: FigureFile<i64>,
     taxes: Vec<TaxFile>,
@@ -783,6 +884,9 @@ pub(super) fn price(price: &OrderPrice) -> PriceFile {
     PriceFile {
         cost: price.cost.minor(),
         lines: price.lines.minor(),
+        rush: price.rush.minor(),
+        rush_charge: price.rush_charge.minor(),
+        discount: price.discount.minor(),
         least_charge: price.least_charge.minor(),
         net: money_figure(&price.net),
         taxes: price

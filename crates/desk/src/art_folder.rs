@@ -2,6 +2,7 @@
 
 use crate::art_reader::read_art;
 use crate::codes;
+use crate::kept::KeptArt;
 use art::CleanArt;
 use plan::{Arts, Order};
 use report::{Finding, Go, Outcome, Progress, Severity, Watch};
@@ -14,6 +15,8 @@ pub enum ArtFolder {
     Disk(PathBuf),
     /// Files built into the program, by name.
     BuiltIn(&'static [(&'static str, &'static [u8])]),
+    /// A kept order's art.
+    Kept(KeptArt),
 }
 
 /// Reads every art file that the orders name, on so many threads; a file that
@@ -75,15 +78,18 @@ fn bytes(folder: &ArtFolder, name: &str) -> Result<Option<Vec<u8>>, Finding> {
             Ok(files.iter().find(|(known, _)| *known == name).map(|(_, bytes)| bytes.to_vec()))
         }
         ArtFolder::Disk(folder) => from_disk(folder, name),
+        ArtFolder::Kept(art) => art.bytes(name).map_err(|error| unreadable(name, &error)),
     }
 }
 
+fn unreadable(name: &str, error: &dyn std::error::Error) -> Finding {
+    Finding::new(Severity::StopsLine, codes::ART_UNREADABLE, codes::ART_UNREADABLE_REMEDY)
+        .named("file", name)
+        .named("cause", error.to_string())
+}
+
 fn from_disk(folder: &Path, name: &str) -> Result<Option<Vec<u8>>, Finding> {
-    let unreadable = |error: &std::io::Error| {
-        Finding::new(Severity::StopsLine, codes::ART_UNREADABLE, codes::ART_UNREADABLE_REMEDY)
-            .named("file", name)
-            .named("cause", error.to_string())
-    };
+    let unreadable = |error: &std::io::Error| unreadable(name, error);
     let path = folder.join(name);
     let real = match path.canonicalize() {
         Ok(real) => real,

@@ -123,4 +123,64 @@ codes! {
     AXIS_TEMPERATURE = "desk.axis-temperature";
     /// Axis: time closed.
     AXIS_DWELL = "desk.axis-dwell";
+    /// A file that no shop has. Values: file, known.
+    SHOP_FILE_UNKNOWN = "desk.shop-file-unknown";
+    /// Remedy of it.
+    SHOP_FILE_UNKNOWN_REMEDY = "desk.shop-file-unknown-remedy";
+    /// Art by a name that leads elsewhere. Values: file.
+    ART_NAME = "desk.art-name";
+    /// Remedy of it.
+    ART_NAME_REMEDY = "desk.art-name-remedy";
+    /// Art of more bytes than are read. Values: file, limit-mb.
+    ART_LARGE = "desk.art-large";
+    /// More art files than an order may hold. Values: limit.
+    ART_MANY = "desk.art-many";
+    /// Remedy of it.
+    ART_MANY_REMEDY = "desk.art-many-remedy";
+    /// Nothing is left to undo.
+    NOTHING_TO_UNDO = "desk.nothing-to-undo";
+    /// Nothing is left to do again.
+    NOTHING_TO_REDO = "desk.nothing-to-redo";
+    /// A record of which nothing is undone.
+    NOT_UNDOABLE = "desk.not-undoable";
+    /// Remedy of the three.
+    NOTHING_TO_UNDO_REMEDY = "desk.nothing-to-undo-remedy";
+    /// The reason of a job that was given up by a fault of ours.
+    JOB_FAULT = "desk.job-fault";
+    /// A copy of a shop that is not whole. Values: file, place, cause, count.
+    COPY_DAMAGED = "desk.copy-damaged";
+    /// Remedy of it.
+    COPY_DAMAGED_REMEDY = "desk.copy-damaged-remedy";
+    /// Effort that no plan is made with. Values: limit.
+    EFFORT = "desk.effort";
+    /// Remedy of it.
+    EFFORT_REMEDY = "desk.effort-remedy";
+    /// What an order waits for: to be planned.
+    WAITS_TO_PLAN = "desk.waits-to-plan";
+    /// What an order waits for: needs your answer.
+    WAITS_NEEDS_ANSWER = "desk.waits-needs-answer";
+    /// What an order waits for: quote to be sent.
+    WAITS_TO_QUOTE = "desk.waits-to-quote";
+    /// What an order waits for: customer wished for a change.
+    WAITS_CHANGE_WISHED = "desk.waits-change-wished";
+    /// What an order waits for: waiting on a customer.
+    WAITS_ON_CUSTOMER = "desk.waits-on-customer";
+    /// What an order waits for: order before the cut-off.
+    WAITS_ORDER_BEFORE = "desk.waits-order-before";
+    /// What an order waits for: waiting for goods.
+    WAITS_FOR_GOODS = "desk.waits-for-goods";
+    /// What an order waits for: arrived.
+    WAITS_ARRIVED = "desk.waits-arrived";
+    /// What an order waits for: press now.
+    WAITS_PRESS_NOW = "desk.waits-press-now";
+    /// What an order waits for: to be handed over.
+    WAITS_TO_HAND_OVER = "desk.waits-to-hand-over";
+    /// What an order waits for: to be paid.
+    WAITS_TO_BE_PAID = "desk.waits-to-be-paid";
+    /// What an order waits for: late.
+    WAITS_LATE = "desk.waits-late";
+    /// What an order waits for: done.
+    WAITS_DONE = "desk.waits-done";
+    /// What an order waits for: dropped.
+    WAITS_DROPPED = "desk.waits-dropped";
 }

@@ -11,7 +11,7 @@ use crate::summary::{explanation, notes, summary};
 use jiff::civil::Date;
 use papers::{Page, PaperError, Pictures};
 use plan::{Arts, Order, Plan, Settings};
-use report::{Effort, Finding, Progress, Seed, Severity, Watch};
+use report::{Effort, Finding, Go, Progress, Seed, Severity, Watch};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use trade::Shop;
@@ -66,7 +66,7 @@ pub fn today() -> Date {
 
 /// Plans orders together and writes everything into the request's folder.
 ///
-/// Refused requests write nothing. Lines that cannot be made are in the
+/// Refused requests write nothing, nor does one whose watch asks to stop. Lines that cannot be made are in the
 /// findings, with everything else planned and written.
 pub fn plan_orders(request: &PlanRequest, watch: &mut dyn Watch) -> Result<Planned, Refusal> {
     let read = read_shop(&request.shop)?;
@@ -74,6 +74,7 @@ pub fn plan_orders(request: &PlanRequest, watch: &mut dyn Watch) -> Result<Plann
     let orders = read_orders(&request.orders, request.today)?;
     let mut folder = SafeFolder::begin(&request.out)?;
     let arts = read_arts(&request.art, &orders, request.threads, watch);
+    told(watch, codes::STAGE_READ)?;
     let sized = plan::sized(&shop, &orders, &arts);
     let orders = sized.value;
     let settings = Settings {
@@ -87,17 +88,21 @@ pub fn plan_orders(request: &PlanRequest, watch: &mut dyn Watch) -> Result<Plann
     let mut findings = read.findings;
     findings.extend(sized.findings);
     findings.extend(outcome.findings);
-    told(watch, codes::STAGE_WRITE);
+    told(watch, codes::STAGE_WRITE)?;
     findings.extend(write_sheets(&shop, &plan, &orders, &arts, &mut folder, watch)?);
     plan.findings.clone_from(&findings);
-    told(watch, codes::STAGE_PAPERS);
+    told(watch, codes::STAGE_PAPERS)?;
     write_rest(&shop, &plan, &orders, &arts, &mut folder)?;
     let files = folder.finish()?;
     Ok(Planned { shop, plan, findings, files })
 }
 
-fn told(watch: &mut dyn Watch, stage: report::Code) {
-    watch.told(&Progress { stage, done: 0, of: None, best: None, bound: None });
+/// Says that a stage begins; where work is to stop, it stops here, with nothing written.
+fn told(watch: &mut dyn Watch, stage: report::Code) -> Result<(), Refusal> {
+    match watch.told(&Progress { stage, done: 0, of: None, best: None, bound: None }) {
+        Go::On => Ok(()),
+        Go::Stop => Err(Refusal::Stopped),
+    }
 }
 
 fn read_orders(files: &[(String, String)], today: Date) -> Result<Vec<Order>, Refusal> {

@@ -1,5 +1,5 @@
 //! One function for each thing a person does: plan an order, look at the demo,
-//! check a shop folder.
+//! check a shop folder; and everything done with a shop that is kept ([`kept`]).
 //!
 //! In: folders, settings, a watch. Out: finished folders and what to say. This
 //! room owns clock, disk and child processes; what is decided is decided in the
@@ -12,12 +12,14 @@ pub mod codes;
 mod demo;
 mod heat_pictures;
 mod job;
+pub mod kept;
 mod output;
 mod pictures;
 mod refusal;
 mod safe_folder;
 mod shop_folder;
 mod summary;
+mod workplace;
 
 pub use art_folder::{ArtFolder, read_arts};
 pub use art_pictures::{art_file, art_picture, box_picture};

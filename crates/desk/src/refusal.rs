@@ -35,6 +35,8 @@ pub enum Refusal {
         /// The day.
         today: String,
     },
+    /// The watch asked to stop.
+    Stopped,
 }
 
 impl fmt::Display for Refusal {
@@ -60,6 +62,7 @@ impl fmt::Display for Refusal {
                 "“{}” is due {due}, before today ({today}); correct the due date or the --today option",
                 shown(order)
             ),
+            Self::Stopped => f.write_str("stopped as asked; nothing was written"),
         }
     }
 }

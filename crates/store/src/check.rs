@@ -2,8 +2,10 @@
 
 use crate::blob::hash_of;
 use crate::database::Store;
+use crate::digest;
 use crate::error::StoreError;
-use crate::record::Kind;
+use crate::job::JobState;
+use crate::record::{self, Kind};
 use sqlx::{AnyConnection, Row as _};
 
 /// One thing that is not as it was written.
@@ -19,8 +21,9 @@ impl Store {
     /// Reads everything and answers with all faults; none is found in a shop that is whole.
     ///
     /// Looks at: the database's own structure, the bytes of every file against
-    /// their hash, every record against its history, the numbering of changes
-    /// (a gap is a lost change), files that records refer to, the list of orders.
+    /// their hash, every record, change and job against its digest, every record
+    /// against its history, the numbering of changes (a gap is a lost change),
+    /// files that records refer to, the list of orders.
     /// Cost: linear in all that is kept.
     pub fn check(&self) -> Result<Vec<Fault>, StoreError> {
         let postgres = self.is_postgres();
@@ -34,6 +37,8 @@ impl Store {
             for result in [
                 files(db, &mut faults).await,
                 records(db, &mut faults).await,
+                changes(db, &mut faults).await,
+                jobs(db, &mut faults).await,
                 numbering(db, &mut faults).await,
                 references(db, &mut faults).await,
                 orders(db, &mut faults).await,
@@ -78,13 +83,16 @@ async fn files(db: &mut AnyConnection, faults: &mut Vec<Fault>) -> Result<(), St
 }
 
 async fn records(db: &mut AnyConnection, faults: &mut Vec<Fault>) -> Result<(), StoreError> {
-    let query = "SELECT r.kind, r.id, r.version, r.body, c.body, c.seq FROM record r LEFT JOIN change c \
+    let query = "SELECT r.kind, r.id, r.version, r.body, c.body, c.seq, r.made, r.author, r.digest FROM record r LEFT JOIN change c \
                  ON c.kind = r.kind AND c.id = r.id AND c.version = r.version ORDER BY r.kind, r.id";
     for row in sqlx::query(query).fetch_all(&mut *db).await? {
         let (kind, id, version): (String, String, i64) = (row.try_get(0)?, row.try_get(1)?, row.try_get(2)?);
         let (kept, written): (Option<String>, Option<String>) = (row.try_get(3)?, row.try_get(4)?);
         let place = format!("{kind} {id}");
-        if row.try_get::<Option<i64>, _>(5)?.is_none() {
+        let (made, author, digest): (i64, String, String) = (row.try_get(6)?, row.try_get(7)?, row.try_get(8)?);
+        if digest != digest::of_record(&kind, &id, version, kept.as_deref(), made, &author) {
+            faults.push(Fault { place, what: "it is not what was put in".to_owned() });
+        } else if row.try_get::<Option<i64>, _>(5)?.is_none() {
             faults.push(Fault { place, what: format!("its version {version} has no entry in the history") });
         } else if kept != written {
             faults.push(Fault { place, what: "it differs from the last entry of its history".to_owned() });
@@ -92,6 +100,38 @@ async fn records(db: &mut AnyConnection, faults: &mut Vec<Fault>) -> Result<(), 
             faults.push(Fault { place, what: "its kind is not known here".to_owned() });
         } else if let Some(cause) = kept.as_deref().and_then(|body| crate::form::unreadable(&kind, body)) {
             faults.push(Fault { place, what: format!("it cannot be read: {cause}") });
+        }
+    }
+    Ok(())
+}
+
+async fn changes(db: &mut AnyConnection, faults: &mut Vec<Fault>) -> Result<(), StoreError> {
+    let mut after = i64::MIN;
+    loop {
+        let query = "SELECT seq, kind, id, version, made, author, what, undoes, body, digest FROM change \
+                     WHERE seq > $1 ORDER BY seq LIMIT 500";
+        let rows = sqlx::query(query).bind(after).fetch_all(&mut *db).await?;
+        if rows.is_empty() {
+            return Ok(());
+        }
+        for row in &rows {
+            after = row.try_get(0)?;
+            let digest: String = row.try_get(9)?;
+            if record::change(row).map_or(true, |change| change.digest() != digest) {
+                faults.push(Fault { place: format!("change {after}"), what: "it is not what was put in".to_owned() });
+            }
+        }
+    }
+}
+
+async fn jobs(db: &mut AnyConnection, faults: &mut Vec<Fault>) -> Result<(), StoreError> {
+    let query = "SELECT id, place, topic, body, made, digest, state FROM job ORDER BY place";
+    for row in sqlx::query(query).fetch_all(&mut *db).await? {
+        let (id, topic, body): (String, String, String) = (row.try_get(0)?, row.try_get(2)?, row.try_get(3)?);
+        let (digest, state): (String, String) = (row.try_get(5)?, row.try_get(6)?);
+        let known = JobState::ALL.iter().any(|known| known.word() == state);
+        if !known || digest != digest::of_job(&id, row.try_get(1)?, &topic, &body, row.try_get(4)?) {
+            faults.push(Fault { place: format!("job {id}"), what: "it is not what was put in".to_owned() });
         }
     }
     Ok(())

@@ -176,10 +176,16 @@ impl Store {
         let begin = if self.postgres { "BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY" } else { "BEGIN" };
         self.wait(async {
             let mut db = self.connection(&self.readers).await?;
-            let mut whole = db.begin_with(begin).await?;
-            let value = work(&mut whole).await?;
-            whole.rollback().await?;
-            Ok(value)
+            let value = {
+                let mut whole = db.begin_with(begin).await?;
+                let value = work(&mut whole).await;
+                let ended = whole.rollback().await;
+                value.and_then(|value| Ok(ended.map(|()| value)?))
+            };
+            if value.is_err() {
+                db.close_on_drop();
+            }
+            value
         })
     }
 
@@ -192,18 +198,23 @@ impl Store {
         let begin = if self.postgres { "BEGIN" } else { "BEGIN IMMEDIATE" };
         self.wait(async {
             let mut db = self.connection(&self.writers).await?;
-            let mut whole = db.begin_with(begin).await?;
-            match work(&mut whole).await {
-                Ok(value) => {
-                    whole.commit().await?;
-                    Ok(value)
+            let (value, ended) = {
+                let mut whole = db.begin_with(begin).await?;
+                match work(&mut whole).await {
+                    Ok(value) => match whole.commit().await {
+                        Ok(()) => (Ok(value), true),
+                        Err(error) => (Err(error.into()), false),
+                    },
+                    // What is wrong is told, not what undoing says.
+                    Err(error) => (Err(error), whole.rollback().await.is_ok()),
                 }
-                Err(error) => {
-                    // What is wrong is told; where even undoing fails the database does it at the next opening.
-                    let _ = whole.rollback().await;
-                    Err(error)
-                }
+            };
+            if !ended {
+                // A full or failing disk ends a transaction by itself, and the connection
+                // would take the next one for a part of it: a new connection takes its place.
+                db.close_on_drop();
             }
+            value
         })
     }
 
@@ -246,13 +257,15 @@ impl Store {
 impl Drop for Store {
     fn drop(&mut self) {
         if let Some(runtime) = self.runtime.take() {
-            // Inside another runtime waiting is not allowed; the connections then close by themselves.
-            if tokio::runtime::Handle::try_current().is_err() {
-                runtime.block_on(async {
-                    self.writers.close().await;
-                    self.readers.close().await;
+            // A thread of its own: inside another runtime waiting is not allowed.
+            std::thread::scope(|scope| {
+                scope.spawn(|| {
+                    runtime.block_on(async {
+                        self.writers.close().await;
+                        self.readers.close().await;
+                    });
                 });
-            }
+            });
             runtime.shutdown_background();
         }
     }
@@ -331,17 +344,34 @@ mod tests {
         let file = ShopFileForm { text: "version = 1".to_owned() };
         for form in 1..SCHEMA {
             let old = Store::make_in_form(&place, form).expect("made");
-            let write = Write::of("shop.toml", 0, &file, "put in").expect("a form");
-            old.change(&stamp, &[], &[write]).expect("kept");
+            old.write(async |db| as_an_earlier_build_did(db).await).expect("kept");
             drop(old);
             let new = Store::open(&place).expect("opened");
             assert_eq!(new.get::<ShopFileForm>("shop.toml").expect("read").expect("there").body, file);
             new.put_slip(&Slip { kind: "session".into(), id: "x".into(), body: String::new(), ends_ms: 9 })
                 .expect("new in this form");
+            let write = Write::of("shop.toml", 1, &file, "again").expect("a form");
+            new.change(&stamp, &[], &[write]).expect("it goes on where it was");
             assert_eq!(new.check().expect("checked"), []);
             drop(new);
             std::fs::remove_file(home.path().join("a shop & more.db")).expect("removed");
         }
+    }
+
+    /// The statements of forms 1 and 2, before rows carried digests.
+    async fn as_an_earlier_build_did(db: &mut AnyConnection) -> Result<(), StoreError> {
+        for statement in [
+            "UPDATE counter SET value = 1 WHERE name = 'change'",
+            "INSERT INTO record (kind, id, version, body, made, author) \
+             VALUES ('shop-file', 'shop.toml', 1, '{\"text\":\"version = 1\"}', 1, 'Ines')",
+            "INSERT INTO change (seq, kind, id, version, made, author, what, undoes, body) \
+             VALUES (1, 'shop-file', 'shop.toml', 1, 1, 'Ines', 'put in', NULL, '{\"text\":\"version = 1\"}')",
+            "INSERT INTO job (id, place, topic, body, state, attempt, worker, beat, stop, progress, result, made) \
+             VALUES ('j', 1, 'plan 1', '', 'waiting', 0, '', 0, 0, '', '', 1)",
+        ] {
+            db.execute(statement).await?;
+        }
+        Ok(())
     }
 
     /// A later build may keep what this one does not understand: it is left alone.

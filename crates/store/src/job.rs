@@ -7,6 +7,7 @@
 //! taking has its number; a worker that lost its job cannot finish it.
 
 use crate::database::Store;
+use crate::digest;
 use crate::error::StoreError;
 use crate::record::{self, Guard, Stamp, Write};
 use sqlx::any::AnyRow;
@@ -28,7 +29,7 @@ pub enum JobState {
 }
 
 impl JobState {
-    const ALL: [Self; 5] = [Self::Waiting, Self::Running, Self::Done, Self::Failed, Self::CalledOff];
+    pub(crate) const ALL: [Self; 5] = [Self::Waiting, Self::Running, Self::Done, Self::Failed, Self::CalledOff];
 
     /// The word it is kept under.
     pub fn word(self) -> &'static str {
@@ -102,16 +103,18 @@ impl Store {
     pub fn put_in(&self, id: &str, topic: &str, body: &str, stamp: &Stamp) -> Result<String, StoreError> {
         self.write(async |db| {
             let place = record::next(db, "job").await?;
-            let query = "SELECT id FROM job WHERE topic = $1 AND state = 'waiting'";
+            let query = "SELECT id, place FROM job WHERE topic = $1 AND state = 'waiting'";
             if let Some(row) = sqlx::query(query).bind(topic).fetch_optional(&mut *db).await? {
                 let known: String = row.try_get(0)?;
-                let query = "UPDATE job SET body = $1, made = $2 WHERE id = $3";
-                sqlx::query(query).bind(body).bind(stamp.at_ms).bind(&known).execute(&mut *db).await?;
+                let query = "UPDATE job SET body = $1, made = $2, digest = $3 WHERE id = $4";
+                let digest = digest::of_job(&known, row.try_get(1)?, topic, body, stamp.at_ms);
+                sqlx::query(query).bind(body).bind(stamp.at_ms).bind(digest).bind(&known).execute(&mut *db).await?;
                 return Ok(known);
             }
             let query = "INSERT INTO job (id, place, topic, body, state, attempt, worker, beat, stop, progress, \
-                         result, made) VALUES ($1, $2, $3, $4, 'waiting', 0, '', 0, 0, '', '', $5)";
-            sqlx::query(query).bind(id).bind(place).bind(topic).bind(body).bind(stamp.at_ms).execute(&mut *db).await?;
+                         result, made, digest) VALUES ($1, $2, $3, $4, 'waiting', 0, '', 0, 0, '', '', $5, $6)";
+            let query = sqlx::query(query).bind(id).bind(place).bind(topic).bind(body).bind(stamp.at_ms);
+            query.bind(digest::of_job(id, place, topic, body, stamp.at_ms)).execute(&mut *db).await?;
             Ok(id.to_owned())
         })
     }
@@ -225,6 +228,15 @@ impl Store {
     /// A job by its name.
     pub fn job(&self, id: &str) -> Result<Option<Job>, StoreError> {
         self.read(async |db| find(db, id).await)
+    }
+
+    /// The latest job about a topic.
+    pub fn job_about(&self, topic: &str) -> Result<Option<Job>, StoreError> {
+        let row = self.read(async |db| {
+            let query = sqlx::AssertSqlSafe(format!("{COLUMNS} WHERE topic = $1 ORDER BY place DESC LIMIT 1"));
+            Ok(sqlx::query(query).bind(topic).fetch_optional(db).await?)
+        })?;
+        row.as_ref().map(job).transpose()
     }
 
     /// The latest jobs, newest first, at most `most`.

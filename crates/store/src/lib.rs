@@ -17,6 +17,7 @@ mod blob;
 mod check;
 mod copy;
 mod database;
+mod digest;
 mod error;
 pub mod form;
 mod job;

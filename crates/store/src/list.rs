@@ -3,7 +3,7 @@
 use crate::database::Store;
 use crate::error::StoreError;
 use sqlx::any::AnyRow;
-use sqlx::{AnyConnection, Row as _};
+use sqlx::{AnyConnection, AssertSqlSafe, Row as _};
 
 /// An order as a list shows it; follows from the order and its plan.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,17 +28,39 @@ pub struct Listed {
     pub net: Option<i64>,
     /// By when somebody must act, `2026-12-01T14:00:00`.
     pub act_by: Option<String>,
+    /// What it waits for, as a word, once the moment to act by has passed.
+    pub after_act: String,
+    /// What it waits for, as a word, once it is due.
+    pub after_due: String,
     /// Everything it can be found by, in lower case.
     pub words: String,
 }
+
+impl Listed {
+    /// What it waits for at a moment, `2026-12-18T17:00:00`.
+    pub fn stage_at(&self, now: &str) -> &str {
+        if self.due.as_str() < now {
+            &self.after_due
+        } else if self.act_by.as_deref().is_some_and(|by| by < now) {
+            &self.after_act
+        } else {
+            &self.stage
+        }
+    }
+}
+
+/// [`Listed::stage_at`] for the moment `$1`.
+const STAGE_AT: &str = "CASE WHEN due < $1 THEN after_due WHEN act_by < $1 THEN after_act ELSE stage END";
 
 /// Which orders are wanted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Sieve {
     /// Only those that hold every one of these words.
     pub text: String,
-    /// Only those in this stage.
+    /// Only those that wait for this now.
     pub stage: Option<String>,
+    /// The moment that counts as now, `2026-12-18T17:00:00`; empty before all time.
+    pub now: String,
     /// Only those with something left to do.
     pub open_only: bool,
     /// At most so many.
@@ -49,7 +71,7 @@ pub struct Sieve {
 
 impl Default for Sieve {
     fn default() -> Self {
-        Self { text: String::new(), stage: None, open_only: false, most: 200, skip: 0 }
+        Self { text: String::new(), stage: None, now: String::new(), open_only: false, most: 200, skip: 0 }
     }
 }
 
@@ -60,12 +82,16 @@ impl Store {
         let mut words: Vec<String> = sieve.text.to_lowercase().split_whitespace().take(4).map(pattern).collect();
         words.resize(4, "%".to_owned());
         let rows = self.read(async |db| {
-            let query = "SELECT id, number, customer, name, due, stage, open, pieces, net, act_by, words FROM listed \
-                         WHERE open >= $1 AND ($2 = '' OR stage = $2) AND words LIKE $3 ESCAPE '!' \
-                         AND words LIKE $4 ESCAPE '!' AND words LIKE $5 ESCAPE '!' AND words LIKE $6 ESCAPE '!' \
-                         ORDER BY open DESC, due, number LIMIT $7 OFFSET $8";
-            let mut query =
-                sqlx::query(query).bind(i64::from(sieve.open_only)).bind(sieve.stage.as_deref().unwrap_or(""));
+            let query = format!(
+                "SELECT id, number, customer, name, due, stage, open, pieces, net, act_by, words, after_act, after_due \
+                 FROM listed WHERE open >= $2 AND ($3 = '' OR {STAGE_AT} = $3) AND words LIKE $4 ESCAPE '!' \
+                 AND words LIKE $5 ESCAPE '!' AND words LIKE $6 ESCAPE '!' AND words LIKE $7 ESCAPE '!' \
+                 ORDER BY open DESC, due, number LIMIT $8 OFFSET $9"
+            );
+            let mut query = sqlx::query(AssertSqlSafe(query))
+                .bind(&sieve.now)
+                .bind(i64::from(sieve.open_only))
+                .bind(sieve.stage.as_deref().unwrap_or(""));
             for word in &words {
                 query = query.bind(word);
             }
@@ -85,11 +111,14 @@ impl Store {
         })
     }
 
-    /// How many open orders stand in each stage, by the stage's word.
-    pub fn stages(&self) -> Result<Vec<(String, i64)>, StoreError> {
+    /// How many open orders wait for what at the moment `now`, by its word.
+    pub fn stages(&self, now: &str) -> Result<Vec<(String, i64)>, StoreError> {
         let rows = self.read(async |db| {
-            let query = "SELECT stage, COUNT(*) FROM listed WHERE open = 1 GROUP BY stage ORDER BY stage";
-            Ok(sqlx::query(query).fetch_all(db).await?)
+            let query = format!(
+                "SELECT at, COUNT(*) FROM (SELECT {STAGE_AT} AS at FROM listed WHERE open = 1) AS open \
+                 GROUP BY at ORDER BY at"
+            );
+            Ok(sqlx::query(AssertSqlSafe(query)).bind(now).fetch_all(db).await?)
         })?;
         rows.iter().map(|row| Ok((row.try_get(0)?, row.try_get(1)?))).collect()
     }
@@ -122,13 +151,15 @@ fn listed(row: &AnyRow) -> Result<Listed, StoreError> {
         net: row.try_get(8)?,
         act_by: row.try_get(9)?,
         words: row.try_get(10)?,
+        after_act: row.try_get(11)?,
+        after_due: row.try_get(12)?,
     })
 }
 
 pub(crate) async fn show(db: &mut AnyConnection, of: &Listed) -> Result<(), StoreError> {
     forget(db, &of.id).await?;
-    let query = "INSERT INTO listed (id, number, customer, name, due, stage, open, pieces, net, act_by, words) \
-                 VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)";
+    let query = "INSERT INTO listed (id, number, customer, name, due, stage, open, pieces, net, act_by, words, \
+                 after_act, after_due) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13)";
     sqlx::query(query)
         .bind(&of.id)
         .bind(of.number)
@@ -141,6 +172,8 @@ pub(crate) async fn show(db: &mut AnyConnection, of: &Listed) -> Result<(), Stor
         .bind(of.net)
         .bind(of.act_by.as_deref())
         .bind(&of.words)
+        .bind(&of.after_act)
+        .bind(&of.after_due)
         .execute(&mut *db)
         .await?;
     Ok(())

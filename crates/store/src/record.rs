@@ -1,6 +1,7 @@
 //! Records and their history: the one way in which a change is made.
 
 use crate::database::Store;
+use crate::digest;
 use crate::error::StoreError;
 use crate::list::{self, Listed};
 use serde::Serialize;
@@ -177,6 +178,23 @@ pub struct Change {
     pub body: Option<String>,
 }
 
+impl Change {
+    /// Its digest, over all of its row.
+    pub(crate) fn digest(&self) -> String {
+        digest::digest(&[
+            self.seq.into(),
+            self.kind.word().into(),
+            self.id.as_str().into(),
+            self.version.into(),
+            self.stamp.at_ms.into(),
+            self.stamp.by.as_str().into(),
+            self.what.as_str().into(),
+            self.undoes.into(),
+            self.body.as_deref().into(),
+        ])
+    }
+}
+
 impl Store {
     /// The next number of a series, `order`; never given twice.
     pub fn number(&self, series: &str) -> Result<i64, StoreError> {
@@ -193,7 +211,7 @@ impl Store {
     /// A record; `None` when there is none or it was removed.
     pub fn get<T: Kept>(&self, id: &str) -> Result<Option<Record<T>>, StoreError> {
         let row = self.read(async |db| {
-            let query = "SELECT id, version, made, author, body FROM record WHERE kind = $1 AND id = $2";
+            let query = "SELECT id, version, made, author, body, digest FROM record WHERE kind = $1 AND id = $2";
             Ok(sqlx::query(query).bind(T::KIND.word()).bind(id).fetch_optional(db).await?)
         })?;
         Ok(row.as_ref().map(record).transpose()?.flatten())
@@ -202,8 +220,8 @@ impl Store {
     /// Every record of a kind, by name.
     pub fn all<T: Kept>(&self) -> Result<Vec<Record<T>>, StoreError> {
         let rows = self.read(async |db| {
-            let query = "SELECT id, version, made, author, body FROM record WHERE kind = $1 AND body IS NOT NULL \
-                         ORDER BY id";
+            let query = "SELECT id, version, made, author, body, digest FROM record WHERE kind = $1 \
+                         AND body IS NOT NULL ORDER BY id";
             Ok(sqlx::query(query).bind(T::KIND.word()).fetch_all(db).await?)
         })?;
         rows.iter().filter_map(|row| record(row).transpose()).collect()
@@ -292,8 +310,18 @@ fn conflict(kind: Kind, id: &str, expected: i64, found: Option<(i64, String)>) -
 
 async fn apply_one(db: &mut AnyConnection, stamp: &Stamp, write: &Write, seq: i64) -> Result<i64, StoreError> {
     let version = put(db, stamp, write).await?;
-    let query = "INSERT INTO change (seq, kind, id, version, made, author, what, undoes, body) \
-                 VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)";
+    let change = Change {
+        seq,
+        kind: write.kind,
+        id: write.id.clone(),
+        version,
+        stamp: stamp.clone(),
+        what: write.what.clone(),
+        undoes: write.undoes,
+        body: write.body.clone(),
+    };
+    let query = "INSERT INTO change (seq, kind, id, version, made, author, what, undoes, body, digest) \
+                 VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)";
     sqlx::query(query)
         .bind(seq)
         .bind(write.kind.word())
@@ -304,6 +332,7 @@ async fn apply_one(db: &mut AnyConnection, stamp: &Stamp, write: &Write, seq: i6
         .bind(&write.what)
         .bind(write.undoes)
         .bind(write.body.as_deref())
+        .bind(change.digest())
         .execute(&mut *db)
         .await?;
     hold(db, write.kind, &write.id, &write.holds).await?;
@@ -319,15 +348,19 @@ async fn apply_one(db: &mut AnyConnection, stamp: &Stamp, write: &Write, seq: i6
 /// Puts the record in place when it still has the expected version.
 async fn put(db: &mut AnyConnection, stamp: &Stamp, write: &Write) -> Result<i64, StoreError> {
     let conflict = |found| conflict(write.kind, &write.id, write.on_version, found);
+    let version = write.on_version.saturating_add(1);
+    let (kind, body) = (write.kind.word(), write.body.as_deref());
+    let digest = digest::of_record(kind, &write.id, version, body, stamp.at_ms, &stamp.by);
     if write.on_version == 0 {
-        let query = "INSERT INTO record (kind, id, version, body, made, author) VALUES ($1, $2, 1, $3, $4, $5) \
-                     ON CONFLICT (kind, id) DO NOTHING";
+        let query = "INSERT INTO record (kind, id, version, body, made, author, digest) \
+                     VALUES ($1, $2, 1, $3, $4, $5, $6) ON CONFLICT (kind, id) DO NOTHING";
         let done = sqlx::query(query)
             .bind(write.kind.word())
             .bind(&write.id)
             .bind(write.body.as_deref())
             .bind(stamp.at_ms)
             .bind(&stamp.by)
+            .bind(&digest)
             .execute(&mut *db)
             .await?;
         return match done.rows_affected() {
@@ -335,7 +368,7 @@ async fn put(db: &mut AnyConnection, stamp: &Stamp, write: &Write) -> Result<i64
             _ => Err(conflict(kept_version(db, write.kind, &write.id).await?)),
         };
     }
-    let query = "UPDATE record SET version = version + 1, body = $1, made = $2, author = $3 \
+    let query = "UPDATE record SET version = version + 1, body = $1, made = $2, author = $3, digest = $7 \
                  WHERE kind = $4 AND id = $5 AND version = $6";
     let done = sqlx::query(query)
         .bind(write.body.as_deref())
@@ -344,10 +377,11 @@ async fn put(db: &mut AnyConnection, stamp: &Stamp, write: &Write) -> Result<i64
         .bind(write.kind.word())
         .bind(&write.id)
         .bind(write.on_version)
+        .bind(&digest)
         .execute(&mut *db)
         .await?;
     match done.rows_affected() {
-        1 => Ok(write.on_version.saturating_add(1)),
+        1 => Ok(version),
         _ => Err(conflict(kept_version(db, write.kind, &write.id).await?)),
     }
 }
@@ -368,11 +402,16 @@ async fn hold(db: &mut AnyConnection, kind: Kind, id: &str, hashes: &[String]) -
 
 fn record<T: Kept>(row: &AnyRow) -> Result<Option<Record<T>>, StoreError> {
     let id: String = row.try_get(0)?;
-    let Some(body) = row.try_get::<Option<String>, _>(4)? else { return Ok(None) };
+    let (version, stamp) = (row.try_get(1)?, Stamp { at_ms: row.try_get(2)?, by: row.try_get(3)? });
+    let body: Option<String> = row.try_get(4)?;
+    let digest: String = row.try_get(5)?;
+    if digest != digest::of_record(T::KIND.word(), &id, version, body.as_deref(), stamp.at_ms, &stamp.by) {
+        return Err(StoreError::Damaged { cause: format!("{} {id} is not what was put in", T::KIND.word()) });
+    }
+    let Some(body) = body else { return Ok(None) };
     let body = serde_json::from_str(&body)
         .map_err(|error| StoreError::Damaged { cause: format!("{} {id}: {error}", T::KIND.word()) })?;
-    let stamp = Stamp { at_ms: row.try_get(2)?, by: row.try_get(3)? };
-    Ok(Some(Record { id, version: row.try_get(1)?, stamp, body }))
+    Ok(Some(Record { id, version, stamp, body }))
 }
 
 pub(crate) fn change(row: &AnyRow) -> Result<Change, StoreError> {

@@ -1,6 +1,7 @@
 //! The tables, in numbered steps. A step that was shipped is never edited; what
 //! changes later is a further step.
 
+use crate::digest;
 use crate::error::StoreError;
 use sqlx::{AnyConnection, AssertSqlSafe, Executor as _, Row as _};
 
@@ -8,7 +9,7 @@ use sqlx::{AnyConnection, AssertSqlSafe, Executor as _, Row as _};
 pub const SCHEMA: i64 = STEPS.len() as i64;
 
 /// `{bytes}` is the database's own type for bytes.
-const STEPS: [&[&str]; 2] = [
+const STEPS: [&[&str]; 3] = [
     &[
         "CREATE TABLE counter (name TEXT PRIMARY KEY, value BIGINT NOT NULL)",
         "CREATE TABLE blob (hash TEXT PRIMARY KEY, size BIGINT NOT NULL, bytes {bytes} NOT NULL)",
@@ -31,17 +32,28 @@ const STEPS: [&[&str]; 2] = [
     ],
     &["CREATE TABLE slip (kind TEXT NOT NULL, id TEXT NOT NULL, body TEXT NOT NULL, ends BIGINT NOT NULL, \
      PRIMARY KEY (kind, id))"],
+    &[
+        "ALTER TABLE record ADD COLUMN digest TEXT NOT NULL DEFAULT ''",
+        "ALTER TABLE change ADD COLUMN digest TEXT NOT NULL DEFAULT ''",
+        "ALTER TABLE job ADD COLUMN digest TEXT NOT NULL DEFAULT ''",
+        "ALTER TABLE listed ADD COLUMN after_act TEXT NOT NULL DEFAULT ''",
+        "ALTER TABLE listed ADD COLUMN after_due TEXT NOT NULL DEFAULT ''",
+        "UPDATE listed SET after_act = stage, after_due = stage",
+    ],
 ];
+
+/// The form from which on every row carries its digest.
+const DIGESTS: i64 = 3;
 
 /// Tables in an order in which rows can be put in, with their columns.
 pub(crate) const TABLES: [(&str, &str); 8] = [
     ("counter", "name, value"),
     ("blob", "hash, size, bytes"),
-    ("record", "kind, id, version, body, made, author"),
-    ("change", "seq, kind, id, version, made, author, what, undoes, body"),
+    ("record", "kind, id, version, body, made, author, digest"),
+    ("change", "seq, kind, id, version, made, author, what, undoes, body, digest"),
     ("holds", "kind, id, hash"),
-    ("listed", "id, number, customer, name, due, stage, open, pieces, net, act_by, words"),
-    ("job", "id, place, topic, body, state, attempt, worker, beat, stop, progress, result, made"),
+    ("listed", "id, number, customer, name, due, stage, open, pieces, net, act_by, words, after_act, after_due"),
+    ("job", "id, place, topic, body, state, attempt, worker, beat, stop, progress, result, made, digest"),
     ("slip", "kind, id, body, ends"),
 ];
 
@@ -72,6 +84,9 @@ pub(crate) async fn raise(db: &mut AnyConnection, postgres: bool, from: i64, to:
         for statement in *step {
             db.execute(AssertSqlSafe(statement.replace("{bytes}", bytes))).await?;
         }
+    }
+    if (1..DIGESTS).contains(&from) && to >= DIGESTS {
+        digest::fill(db).await?;
     }
     if from == 0 {
         for counter in ["change", "order", "job"] {

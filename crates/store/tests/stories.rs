@@ -51,6 +51,8 @@ fn listed(number: i64, name: &str, stage: &str, open: bool) -> Listed {
         pieces: 12,
         net: (number % 2 == 0).then_some(number * 100),
         act_by: None,
+        after_act: stage.to_owned(),
+        after_due: stage.to_owned(),
         words: format!("{number} kite crew {name}").to_lowercase(),
     }
 }
@@ -162,9 +164,36 @@ fn orders_are_found_by_their_words() {
         let open = Sieve { open_only: true, most: 2, skip: 1, ..Sieve::default() };
         let found: Vec<i64> = store.list(&open).expect("read").iter().map(|order| order.number).collect();
         assert_eq!(found, [2, 3]);
-        assert_eq!(store.stages(), Ok(vec![("customer".into(), 2), ("press".into(), 2)]));
+        assert_eq!(store.stages(""), Ok(vec![("customer".into(), 2), ("press".into(), 2)]));
         store.change(&ines(2), &[], &[Write::removal(Kind::Order, "1", 1, "dropped")]).expect("removed");
         assert_eq!(find("riverside"), [0_i64; 0]);
+    });
+}
+
+#[test]
+fn what_an_order_waits_for_changes_with_time() {
+    on_each(|store| {
+        let of = Listed {
+            due: "2026-12-18T17:00:00".to_owned(),
+            act_by: Some("2026-12-01T14:00:00".to_owned()),
+            after_act: "late".to_owned(),
+            after_due: "over".to_owned(),
+            ..listed(1, "kites", "order", true)
+        };
+        let write = Write::of("1", 0, &order(&[]), "put in").expect("a form").listed(of.clone());
+        store.change(&ines(1), &[], &[write]).expect("kept");
+        for (now, stage) in [
+            ("", "order"),
+            ("2026-12-01T13:59:59", "order"),
+            ("2026-12-01T14:00:01", "late"),
+            ("2026-12-18T17:00:00", "late"),
+            ("2027-01-01T00:00:00", "over"),
+        ] {
+            assert_eq!(of.stage_at(now), stage);
+            assert_eq!(store.stages(now), Ok(vec![(stage.to_owned(), 1)]), "{now}");
+            let sieve = Sieve { stage: Some(stage.to_owned()), now: now.to_owned(), ..Sieve::default() };
+            assert_eq!(store.list(&sieve), Ok(vec![of.clone()]), "{now}");
+        }
     });
 }
 

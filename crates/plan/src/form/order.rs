@@ -234,16 +234,16 @@ fn read_discount(text: &Spanned<String>, faults: &mut Faults<'_>) -> Share {
     }
 }
 
+pub(super) const WAYS: [(&str, Way); 3] =
+    [("everyday", Way::Everyday), ("stronger", Way::Stronger), ("finest", Way::Finest)];
+
 fn read_way(text: &Spanned<String>, faults: &mut Faults<'_>) -> Way {
-    match text.as_ref().as_str() {
-        "everyday" => Way::Everyday,
-        "stronger" => Way::Stronger,
-        "finest" => Way::Finest,
-        other => {
-            faults.unknown_word(text.span(), "way", other, &["everyday", "stronger", "finest"]);
-            Way::Everyday
-        }
+    let typed = text.as_ref().as_str();
+    let found = WAYS.iter().find(|(word, _)| *word == typed).map(|(_, way)| *way);
+    if found.is_none() {
+        faults.unknown_word(text.span(), "way", typed, &WAYS.map(|(word, _)| word));
     }
+    found.unwrap_or_default()
 }
 
 fn read_answer(answer: Spanned<AnswerFile>, lines: usize, faults: &mut Faults<'_>) -> Option<Decision> {
@@ -295,20 +295,29 @@ fn read_sizes(sizes: &Spanned<toml::map::Map<String, toml::Value>>, faults: &mut
     if sizes.as_ref().is_empty() {
         faults.add(sizes.span(), "no size is given".to_owned(), "write sizes = { M = 8 }".to_owned());
     }
-    let mut read = Vec::new();
+    let mut read: Vec<SizeCount> = Vec::new();
     for (size, count) in sizes.as_ref() {
+        let name = clean(size);
+        if name.is_empty() || read.iter().any(|known| known.size == name) {
+            faults.add(
+                sizes.span(),
+                format!("the size “{name}” is empty or given twice"),
+                "name each size once, with all of its pieces".to_owned(),
+            );
+            continue;
+        }
         match count.as_integer() {
             Some(count) if (1..=MOST_PIECES).contains(&count) => {
-                read.push(SizeCount { size: clean(size), count: u32::try_from(count).unwrap_or(u32::MAX) });
+                read.push(SizeCount { size: name, count: u32::try_from(count).unwrap_or(u32::MAX) });
             }
             Some(count) => faults.add(
                 sizes.span(),
-                format!("{count} pieces of size {} cannot be ordered", clean(size)),
+                format!("{count} pieces of size {name} cannot be ordered"),
                 format!("give a quantity from 1 to {MOST_PIECES}, or leave the size out"),
             ),
             None => faults.add(
                 sizes.span(),
-                format!("the quantity of size {} is not a whole number", clean(size)),
+                format!("the quantity of size {name} is not a whole number"),
                 "write sizes = { M = 8 }".to_owned(),
             ),
         }
@@ -412,7 +421,7 @@ fn read_offset(text: &Spanned<String>, faults: &mut Faults<'_>) -> Length {
     }
 }
 
-const SIZINGS: [(&str, Sizing); 3] =
+pub(super) pub(super) const SIZINGS: [(&str, Sizing); 3] =
     [("one for all", Sizing::OneForAll), ("one for adults", Sizing::OneForAdults), ("each band", Sizing::EachBand)];
 
 fn read_sizing(text: &Spanned<String>, faults: &mut Faults<'_>) -> Option<Sizing> {
@@ -424,7 +433,7 @@ fn read_sizing(text: &Spanned<String>, faults: &mut Faults<'_>) -> Option<Sizing
     found
 }
 
-const FINISHES: [(&str, Finish); 9] = [
+pub(super) const FINISHES: [(&str, Finish); 9] = [
     ("matt", Finish::Matt),
     ("smooth", Finish::Smooth),
     ("soft", Finish::Soft),

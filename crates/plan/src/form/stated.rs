@@ -8,11 +8,16 @@ use toml::Spanned;
 
 /// Colours as typed, checked.
 pub(super) fn read(typed: &BTreeMap<String, Spanned<String>>, faults: &mut Faults<'_>) -> Vec<StatedColour> {
-    let mut stated = Vec::new();
+    let mut stated: Vec<StatedColour> = Vec::new();
     for (file, meant) in typed {
         let text = meant.get_ref().trim();
         let found = hex(file).zip(hex(text).map(Lab::of).or_else(|| lab(text)));
         match found {
+            Some((file, _)) if stated.iter().any(|known| known.file == file) => faults.add(
+                meant.span(),
+                "a colour of the file is stated twice".to_owned(),
+                "keep the line that holds".to_owned(),
+            ),
             Some((file, meant)) => stated.push(StatedColour { file, meant, typed: text.to_owned() }),
             None => faults.add(
                 meant.span(),
@@ -21,6 +26,7 @@ pub(super) fn read(typed: &BTreeMap<String, Spanned<String>>, faults: &mut Fault
             ),
         }
     }
+    stated.sort_by_key(|stated| stated.file);
     stated
 }
 

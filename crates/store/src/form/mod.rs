@@ -10,14 +10,14 @@ mod stock;
 pub use evidence::{EvidenceForm, Seen};
 pub use order::{Deposit, FileRef, Frozen, Goods, OrderForm, Payment, QuoteSent, Repeats, SignOff, Standing, Work};
 pub use people::{AccountForm, LinkForm, Role};
-pub use plan::{MadeLine, MadePrint, NamedFile, PlanFacts, PlanForm, PlannedOrder};
+pub use plan::{MadeLine, MadePrint, MadeState, NamedFile, PlanFacts, PlanForm, PlannedOrder};
 pub use shop::ShopFileForm;
 pub use stock::{OnHand, StockForm};
 
 use crate::record::{Kept, Kind};
 
 /// Why a record of a kind cannot be read; `None` when it can.
-pub(crate) fn unreadable(kind: &str, body: &str) -> Option<String> {
+pub fn unreadable(kind: &str, body: &str) -> Option<String> {
     fn try_read<T: Kept>(body: &str) -> Option<String> {
         serde_json::from_str::<T>(body).err().map(|error| error.to_string())
     }

@@ -90,6 +90,9 @@ pub struct PlanFacts {
     pub waiting: u32,
     /// Warnings.
     pub warnings: u32,
+    /// Sheets and lengths of the whole plan.
+    #[serde(default)]
+    pub sheets: u32,
     /// Lines, as in the order.
     pub lines: Vec<MadeLine>,
 }
@@ -107,6 +110,9 @@ pub struct MadeLine {
     pub colour: String,
     /// Garments.
     pub pieces: u32,
+    /// Whether it can be made.
+    #[serde(default)]
+    pub state: MadeState,
     /// Price of one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub unit: Option<i64>,
@@ -115,6 +121,19 @@ pub struct MadeLine {
     pub unit_cost: Option<i64>,
     /// Prints, as in the order.
     pub prints: Vec<MadePrint>,
+}
+
+/// Whether a line can be made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum MadeState {
+    /// Planned through.
+    #[default]
+    Planned,
+    /// Waits for a person's answer.
+    Waiting,
+    /// Cannot be made as ordered.
+    Stopped,
 }
 
 /// A print as planned.

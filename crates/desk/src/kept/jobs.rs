@@ -1,0 +1,358 @@
+//! Planning as a job: put in by anybody, done by any worker that reaches the database.
+//!
+//! A job that is done twice does no harm: the plan follows from what went in, its
+//! files are kept by their hash, and a plan of an older state of the order never
+//! takes the place of one of a newer state.
+
+use super::listing::{OrderView, listed};
+use super::plans::NewPlan;
+use super::{Deed, DeedError, Kept, hand, locked};
+use crate::art_folder::ArtFolder;
+use crate::codes;
+use crate::job::{PlanRequest, Planned, plan_orders};
+use crate::shop_folder::ShopFolder;
+use crate::workplace::Workplace;
+use jiff::civil::Date;
+use report::{Finding, Go, Progress, Severity, Value, Watch};
+use serde::{Deserialize, Serialize};
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::Path;
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+use store::form::{NamedFile, OrderForm, PlanForm};
+use store::{Blob, Guard, Job, JobState, Kind, Record, Running, Stamp, StoreError, Told, Write};
+use units::UnitSystem;
+use words::Speech;
+
+/// How often a worker says that it is alive.
+const BEAT: Duration = Duration::from_secs(2);
+/// How long a beat may stand still before others take the job.
+const PATIENCE: Duration = Duration::from_secs(20);
+/// Most evaluations that a plan is asked for: hours of work.
+const MOST_EFFORT: u64 = 1_000_000_000;
+
+/// How an order is to be planned.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PlanWish {
+    /// The day it is made for; today by the worker's clock when left out.
+    pub today: Option<Date>,
+    /// Start of every random choice.
+    pub seed: u64,
+    /// Evaluations of the packing engine for each pool; the usual number when left out.
+    pub effort: Option<u64>,
+}
+
+impl Default for PlanWish {
+    fn default() -> Self {
+        Self { today: None, seed: 1, effort: None }
+    }
+}
+
+/// What a job says.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct JobForm {
+    /// The order to be planned.
+    plan: String,
+    /// Who asked for it.
+    by: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    today: Option<String>,
+    seed: u64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    effort: Option<u64>,
+}
+
+/// How the work on a job ended.
+enum End {
+    /// A plan is kept; with what is to be said of it.
+    Done,
+    /// It was called off.
+    CalledOff,
+    /// Another worker has it.
+    Lost,
+    /// This worker is to end: others are to take the job.
+    GivenBack,
+}
+
+impl Kept {
+    /// Puts the planning of an order in; while an earlier job of the same order
+    /// waits, that one is renewed. Answers with the job's name.
+    pub fn plan_later(&self, id: &str, wish: PlanWish, hand: &Stamp) -> Deed<String> {
+        self.order_record(id)?;
+        if wish.effort.is_some_and(|effort| effort > MOST_EFFORT) {
+            let limit = i64::try_from(MOST_EFFORT).unwrap_or(i64::MAX);
+            let finding = Finding::new(Severity::StopsLine, codes::EFFORT, codes::EFFORT_REMEDY);
+            return Err(finding.with("limit", Value::Count(limit)).into());
+        }
+        let form = JobForm {
+            plan: id.to_owned(),
+            by: hand.by.clone(),
+            today: wish.today.map(|day| day.to_string()),
+            seed: wish.seed,
+            effort: wish.effort,
+        };
+        let body = serde_json::to_string(&form).map_err(|error| StoreError::Other { cause: error.to_string() })?;
+        let name = format!("plan-{id}-{}", self.store().number("job")?);
+        Ok(self.store().put_in(&name, id, &body, hand)?)
+    }
+
+    /// A job by its name.
+    pub fn job(&self, id: &str) -> Deed<Option<Job>> {
+        Ok(self.store().job(id)?)
+    }
+
+    /// The latest job of an order.
+    pub fn job_of(&self, order: &str) -> Deed<Option<Job>> {
+        Ok(self.store().job_about(order)?)
+    }
+
+    /// Calls a job off: a waiting one at once, a running one at its worker's next beat.
+    pub fn call_off(&self, job: &str) -> Deed<()> {
+        Ok(self.store().call_off(job)?)
+    }
+
+    /// Puts jobs back whose worker's beat has stood still for `patience` by this
+    /// machine's steady clock; answers with how many.
+    ///
+    /// A beat must have been seen here before: the first look only notes it.
+    pub fn put_back_dead(&self, patience: Duration) -> Deed<usize> {
+        let running = self.store().running()?;
+        let mut beats = locked(&self.inside.beats);
+        beats.retain(|(id, attempt), _| running.iter().any(|job| job.id == *id && job.attempt == *attempt));
+        let mut back = 0;
+        for job in running {
+            let key = (job.id.clone(), job.attempt);
+            match beats.get(&key) {
+                Some((beat, since)) if *beat == job.beat => {
+                    if since.elapsed() >= patience && self.store().put_back(&job)? {
+                        back += 1;
+                        beats.remove(&key);
+                    }
+                }
+                _ => {
+                    beats.insert(key, (job.beat, Instant::now()));
+                }
+            }
+        }
+        Ok(back)
+    }
+
+    /// Takes the job that waits longest, does it, keeps what came of it; `false` when nothing waited.
+    ///
+    /// `worker` names who works, for people. When `stop` is set the work ends soon
+    /// and the job is put back for others. A job that cannot be done is given up with
+    /// its reason; an error here is one of the database, and the job then goes back
+    /// when its beat has stood still.
+    pub fn work_one(&self, worker: &str, threads: usize, stop: &AtomicBool) -> Deed<bool> {
+        self.put_back_dead(PATIENCE)?;
+        let Some(job) = self.store().take_job(worker)? else { return Ok(false) };
+        let signs = Signs::default();
+        let ended = std::thread::scope(|scope| {
+            scope.spawn(|| self.keep_beating(&job, stop, &signs));
+            let ended = catch_unwind(AssertUnwindSafe(|| self.do_job(&job, threads, &signs)));
+            signs.ended.store(true, Ordering::SeqCst);
+            ended
+        });
+        let speech = Speech::english(UnitSystem::Metric);
+        match ended {
+            Ok(Ok(End::Done | End::Lost)) => {}
+            Ok(Ok(End::CalledOff)) => self.store().stopped_job(&job)?,
+            Ok(Ok(End::GivenBack)) => self.give_back(&job)?,
+            // The database cannot be told now; others take the job later.
+            Ok(Err(DeedError::Store(error))) if !matches!(error, StoreError::Damaged { .. }) => {
+                return if matches!(error, StoreError::JobLost { .. }) { Ok(true) } else { Err(error.into()) };
+            }
+            Ok(Err(error)) => self.store().fail_job(&job, &error.to_string())?,
+            Err(_) => self.store().fail_job(&job, &speech.term(codes::JOB_FAULT))?,
+        }
+        Ok(true)
+    }
+
+    fn give_back(&self, job: &Job) -> Deed<()> {
+        let running = self.store().running()?;
+        if let Some(own) = running.iter().find(|own: &&Running| own.id == job.id && own.attempt == job.attempt) {
+            self.store().put_back(own)?;
+        }
+        Ok(())
+    }
+
+    /// Beats until the work has ended; hears whether it is to stop.
+    fn keep_beating(&self, job: &Job, stop: &AtomicBool, signs: &Signs) {
+        const LOOK: Duration = Duration::from_millis(50);
+        let mut beaten = Instant::now();
+        while !signs.ended.load(Ordering::SeqCst) {
+            if stop.load(Ordering::SeqCst) {
+                signs.given_back.store(true, Ordering::SeqCst);
+            }
+            if beaten.elapsed() >= BEAT {
+                let progress = locked(&signs.progress).clone();
+                match self.store().beat(job, &progress) {
+                    Ok(Told::GoOn) => {}
+                    Ok(Told::Stop) => signs.called_off.store(true, Ordering::SeqCst),
+                    Ok(Told::Lost) => signs.lost.store(true, Ordering::SeqCst),
+                    // A database that is away for a while may be back before others lose patience.
+                    Err(_) => {}
+                }
+                beaten = Instant::now();
+            }
+            std::thread::sleep(LOOK);
+        }
+    }
+
+    fn do_job(&self, job: &Job, threads: usize, signs: &Signs) -> Deed<End> {
+        let form: JobForm =
+            serde_json::from_str(&job.body).map_err(|error| StoreError::Damaged { cause: error.to_string() })?;
+        let order = self.order_record(&form.plan)?;
+        let (_, shop) = self.shop_with_hash()?;
+        let workplace = Workplace::new()?;
+        let planned = self.plan_in(workplace.path(), &order, &form, threads, signs);
+        if let Some(end) = signs.end() {
+            return Ok(end);
+        }
+        let planned = planned?;
+        let files = self.keep_files(&workplace.path().join("plan"), &planned, signs)?;
+        if let Some(end) = signs.end() {
+            return Ok(end);
+        }
+        let plan = NewPlan { planned: &planned, order: &order, shop, effort: form.effort, files }.form();
+        self.finish(job, &order, &plan, &form.by)?;
+        Ok(End::Done)
+    }
+
+    fn plan_in(
+        &self,
+        folder: &Path,
+        order: &Record<OrderForm>,
+        form: &JobForm,
+        threads: usize,
+        signs: &Signs,
+    ) -> Deed<Planned> {
+        let today = form.today.as_deref().and_then(|day| day.parse().ok());
+        let request = PlanRequest {
+            orders: vec![(super::orders::ORDER_FILE.to_owned(), order.body.text.clone())],
+            art: ArtFolder::Kept(self.art_of(&order.body)),
+            shop: ShopFolder { files: self.shop_files()?.into_iter().map(|(name, _, text)| (name, text)).collect() },
+            out: folder.join("plan"),
+            today: today.unwrap_or_else(crate::today),
+            seed: form.seed,
+            effort: form.effort,
+            threads,
+        };
+        Ok(plan_orders(&request, &mut Heard { signs, speech: Speech::english(UnitSystem::Metric) })?)
+    }
+
+    /// Keeps a plan's files one by one, so that only one is in memory at a time.
+    fn keep_files(&self, folder: &Path, planned: &Planned, signs: &Signs) -> Deed<Vec<NamedFile>> {
+        let mut files = Vec::new();
+        for name in &planned.files {
+            if signs.end().is_some() {
+                break;
+            }
+            let bytes = std::fs::read(folder.join(name)).map_err(|error| crate::Refusal::Unreadable {
+                path: name.clone(),
+                cause: error.to_string(),
+                remedy: "check the space of the folder for temporary files".to_owned(),
+            })?;
+            let size = bytes.len() as u64;
+            let blob = Blob::new(bytes);
+            files.push(NamedFile { name: name.clone(), sha256: blob.hash.clone(), bytes: size });
+            self.store().keep(&[blob])?;
+        }
+        Ok(files)
+    }
+
+    /// Ends the job together with the plan and what lists show of its order.
+    fn finish(&self, job: &Job, planned: &Record<OrderForm>, plan: &PlanForm, by: &str) -> Deed<()> {
+        const TRIES: usize = 20;
+        let id = planned.id.as_str();
+        let mut last = None;
+        for _ in 0..TRIES {
+            let order = self.store().get::<OrderForm>(id)?;
+            let known = self.plan_record(id)?;
+            let newer = |form: &PlanForm| form.orders.iter().any(|one| one.id == id && one.version > planned.version);
+            let mut writes = Vec::new();
+            if !known.as_ref().is_some_and(|known| newer(&known.body)) {
+                let on = self.store().version(Kind::Plan, id)?;
+                let mut write = Write::of(id, on, plan, "planned")?;
+                if let Some(order) = &order {
+                    write = write.listed(listed(&OrderView::of(id, &order.body, Some(plan))));
+                }
+                writes.push(write);
+            }
+            let version = self.store().version(Kind::Order, id)?;
+            let guard = Guard { kind: Kind::Order, id: id.to_owned(), version };
+            match self.store().finish_job(job, "", &hand(by), &[guard], &writes) {
+                Ok(_) => return Ok(()),
+                // Somebody worked on the order at this very moment: look at it again.
+                Err(error @ StoreError::Conflict { .. }) => last = Some(error),
+                Err(error) => return Err(error.into()),
+            }
+        }
+        Err(last.map_or(DeedError::Store(StoreError::Busy), DeedError::from))
+    }
+
+    /// Waits for a job to end, looking every tenth of a second; `None` when it did not within `most`.
+    pub fn wait_for(&self, job: &str, most: Duration) -> Deed<Option<Job>> {
+        let begun = Instant::now();
+        loop {
+            let found = self.job(job)?.ok_or_else(|| DeedError::Missing { what: format!("job {job}") })?;
+            if found.state.ended() {
+                return Ok(Some(found));
+            }
+            if begun.elapsed() >= most {
+                return Ok(None);
+            }
+            std::thread::sleep(Duration::from_millis(100));
+        }
+    }
+
+    /// Whether any job waits or runs.
+    pub fn work_left(&self) -> Deed<bool> {
+        let jobs = self.store().jobs(i64::MAX)?;
+        Ok(jobs.iter().any(|job| matches!(job.state, JobState::Waiting | JobState::Running)))
+    }
+}
+
+/// What the one who beats and the one who works tell each other.
+#[derive(Default)]
+struct Signs {
+    progress: Mutex<String>,
+    ended: AtomicBool,
+    called_off: AtomicBool,
+    lost: AtomicBool,
+    given_back: AtomicBool,
+}
+
+impl Signs {
+    /// How the work is to end early, if it is.
+    fn end(&self) -> Option<End> {
+        if self.lost.load(Ordering::SeqCst) {
+            Some(End::Lost)
+        } else if self.called_off.load(Ordering::SeqCst) {
+            Some(End::CalledOff)
+        } else if self.given_back.load(Ordering::SeqCst) {
+            Some(End::GivenBack)
+        } else {
+            None
+        }
+    }
+}
+
+/// Listens to the planner.
+struct Heard<'a> {
+    signs: &'a Signs,
+    speech: Speech,
+}
+
+impl Watch for Heard<'_> {
+    fn told(&mut self, progress: &Progress) -> Go {
+        let stage = self.speech.term(progress.stage);
+        *locked(&self.signs.progress) = match progress.of {
+            Some(of) => format!("{stage} {}/{of}", progress.done.saturating_add(1).min(of)),
+            None => stage,
+        };
+        if self.signs.end().is_some() { Go::Stop } else { Go::On }
+    }
+}

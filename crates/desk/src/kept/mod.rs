@@ -1,0 +1,101 @@
+//! What people do with a shop that is kept: one function for each thing, the
+//! same for command line, page and worker.
+//!
+//! In: who does it and when ([`Stamp`]), the version that person saw, the values.
+//! Out: the new version, or a [`DeedError`] with nothing changed. A change
+//! against an older version than the kept one is a conflict that names who
+//! changed it. Calls block until the database has answered; a change that
+//! returned is on the disk.
+//!
+//! One module a subject: `shop` (its files), `orders`, `listing` and `stage`
+//! (what an order waits for), `jobs` and `plans`, `history` (and undoing),
+//! `folder` (open files and back), `care` (backup, restoring, looking for damage).
+
+mod care;
+mod error;
+mod folder;
+mod history;
+mod jobs;
+mod listing;
+mod orders;
+mod plans;
+mod shop;
+mod stage;
+
+pub use error::DeedError;
+pub use folder::Imported;
+pub use jobs::PlanWish;
+pub use orders::{KeptArt, KeptOrder};
+pub use plans::KeptPlan;
+pub use stage::Stage;
+
+use report::Outcome;
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::Instant;
+use store::{Place, Stamp, Store};
+use trade::Shop;
+
+/// What a deed answers.
+pub type Deed<T> = Result<T, DeedError>;
+
+/// An open shop. A clone is the same shop; may be used from several threads.
+#[derive(Debug, Clone)]
+pub struct Kept {
+    inside: Arc<Inside>,
+}
+
+#[derive(Debug)]
+struct Inside {
+    store: Store,
+    /// The shop as read last, by the hash of its files.
+    shop: Mutex<Option<(String, Arc<Outcome<Shop>>)>>,
+    /// When the beat of each running job was last seen to move, by this machine's steady clock.
+    beats: Mutex<BTreeMap<(String, i64), (i64, Instant)>>,
+}
+
+impl Kept {
+    /// Makes a new, empty shop.
+    ///
+    /// Refuses a place where one is kept already.
+    pub fn make(place: &Place) -> Deed<Self> {
+        Ok(Self::of(Store::make(place)?))
+    }
+
+    /// Opens a shop; one of an earlier build is brought to this build's form.
+    ///
+    /// Refuses a place where none is kept, and one of a later build.
+    pub fn open(place: &Place) -> Deed<Self> {
+        Ok(Self::of(Store::open(place)?))
+    }
+
+    fn of(store: Store) -> Self {
+        let inside = Inside { store, shop: Mutex::default(), beats: Mutex::default() };
+        Self { inside: Arc::new(inside) }
+    }
+
+    /// The store beneath, for what is kept without further meaning: slips, accounts, links.
+    pub fn store(&self) -> &Store {
+        &self.inside.store
+    }
+}
+
+/// A hand at work: who, and now by this machine's clock.
+pub fn hand(by: &str) -> Stamp {
+    Stamp { at_ms: jiff::Timestamp::now().as_millisecond(), by: words::clean(by) }
+}
+
+/// Now on this machine's clock as lists compare it, `2026-12-18T17:00:00`.
+fn now() -> String {
+    moment(jiff::ZonedDateTime::now().datetime())
+}
+
+/// A moment as lists compare it.
+fn moment(at: jiff::civil::DateTime) -> String {
+    at.strftime("%Y-%m-%dT%H:%M:%S").to_string()
+}
+
+/// A lock that another thread died with holds values that are whole: they are replaced, never half-changed.
+fn locked<T>(mutex: &Mutex<T>) -> std::sync::MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}

@@ -1,0 +1,233 @@
+//! Plans as they are kept: made by jobs, with their files, told stale when what they were made from has changed.
+
+use super::orders::content_of;
+use super::{Deed, DeedError, Kept};
+use crate::job::Planned;
+use plan::{LinePlan, LineState, OrderPlan, PrintPlan};
+use report::{Origin, Reason, Value};
+use store::form::{MadeLine, MadePrint, MadeState, NamedFile, OrderForm, PlanFacts, PlanForm, Work};
+use store::{Kind, Record, Stamp};
+use trade::Shop;
+use units::{Currency, Money};
+
+/// A plan as it is kept.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeptPlan {
+    /// Its name: that of its order.
+    pub id: String,
+    /// How often the order was planned.
+    pub version: i64,
+    /// When it was made and by whom it was asked for.
+    pub stamp: Stamp,
+    /// Whether the order has changed since.
+    pub order_changed: bool,
+    /// Whether the shop's files have changed since.
+    pub shop_changed: bool,
+    /// Whether it is to be made anew: what it was made from has changed and work has not been done.
+    pub stale: bool,
+    /// Its figures, and its files by name.
+    pub form: PlanForm,
+}
+
+impl KeptPlan {
+    /// Figures of an order in it.
+    pub fn facts(&self, order: &str) -> Option<&PlanFacts> {
+        self.form.facts.iter().find(|facts| facts.order == order)
+    }
+}
+
+impl Kept {
+    pub(super) fn plan_record(&self, id: &str) -> Deed<Option<Record<PlanForm>>> {
+        Ok(self.store().get::<PlanForm>(id)?)
+    }
+
+    /// The latest plan of an order; `None` when it was not planned yet.
+    pub fn plan_of(&self, order: &str) -> Deed<Option<KeptPlan>> {
+        let Some(record) = self.plan_record(order)? else { return Ok(None) };
+        let form = self.order_record(order)?.body;
+        let planned = record.body.orders.iter().find(|planned| planned.id == order);
+        let order_changed = planned.is_none_or(|planned| planned.content != content_of(&form));
+        let shop_changed = record.body.shop != self.shop_hash()?;
+        let stale = (order_changed || shop_changed) && form.standing.work == Work::Open;
+        let Record { id, version, stamp, body } = record;
+        Ok(Some(KeptPlan { id, version, stamp, order_changed, shop_changed, stale, form: body }))
+    }
+
+    /// The bytes of one of a plan's files, `papers/quote-1.pdf`.
+    pub fn plan_file(&self, plan: &KeptPlan, name: &str) -> Deed<Vec<u8>> {
+        let file = plan.form.files.iter().find(|file| file.name == name);
+        let file =
+            file.ok_or_else(|| DeedError::Missing { what: format!("file {name} of the plan of order {}", plan.id) })?;
+        Ok(self.store().bytes(&file.sha256)?)
+    }
+
+    /// What changed from the plan before to the latest one, the money first; `None` when it was planned only once.
+    pub fn difference(&self, order: &str) -> Deed<Option<Vec<Reason>>> {
+        let history = self.store().history(Kind::Plan, order)?;
+        let mut forms = history.iter().rev().filter_map(|change| change.body.as_deref()).map(|body| {
+            serde_json::from_str::<PlanForm>(body)
+                .map_err(|error| store::StoreError::Damaged { cause: format!("plan {order}: {error}") })
+        });
+        let (Some(after), Some(before)) = (forms.next().transpose()?, forms.next().transpose()?) else {
+            return Ok(None);
+        };
+        let of = |form: &PlanForm| form.facts.iter().find(|facts| facts.order == order).cloned();
+        Ok(of(&before).zip(of(&after)).map(|(before, after)| changed(&before, &after)))
+    }
+}
+
+/// What differs from one plan of an order to another, the money first.
+pub(super) fn changed(before: &PlanFacts, after: &PlanFacts) -> Vec<Reason> {
+    use plan::codes;
+    let mut all = Vec::new();
+    let mut told = |rule, was: Value, is: Value| {
+        if was != is {
+            all.push(Reason::new(rule).from("before", was, Origin::Model).from("after", is, Origin::Model));
+        }
+    };
+    told(codes::CHANGED_PRICE, money(before, before.net), money(after, after.net));
+    told(codes::CHANGED_FINISH, when(before.finish.as_deref()), when(after.finish.as_deref()));
+    told(codes::CHANGED_SHEETS, Value::Count(before.sheets.into()), Value::Count(after.sheets.into()));
+    for (was, is) in before.lines.iter().zip(&after.lines) {
+        if was.state != is.state {
+            let term = |state| Value::Term(codes::line_state(line_state(state)));
+            all.push(
+                Reason::new(codes::CHANGED_STATE)
+                    .from("garment", Value::Text(is.garment.clone()), Origin::Person)
+                    .from("before", term(was.state), Origin::Model)
+                    .from("after", term(is.state), Origin::Model),
+            );
+        }
+        for (was, is) in was.prints.iter().zip(&is.prints).filter(|(was, is)| was.transfer != is.transfer) {
+            let name = |print: &MadePrint| Value::Text(print.transfer.clone().unwrap_or_else(|| "–".to_owned()));
+            all.push(
+                Reason::new(codes::CHANGED_TRANSFER)
+                    .from("before", name(was), Origin::Model)
+                    .from("after", name(is), Origin::Model)
+                    .from("print", Value::Text(is.art.clone()), Origin::Person),
+            );
+        }
+    }
+    all
+}
+
+/// An amount of a plan's figures as money.
+pub(super) fn money(facts: &PlanFacts, minor: i64) -> Value {
+    match Currency::new(&facts.currency, facts.decimals) {
+        Some(currency) => Value::Money(Money::new(minor, currency)),
+        None => Value::Count(minor),
+    }
+}
+
+fn when(at: Option<&str>) -> Value {
+    match at.and_then(|at| at.parse().ok()) {
+        Some(moment) => Value::Moment(moment),
+        None => Value::Text("–".to_owned()),
+    }
+}
+
+fn line_state(state: MadeState) -> LineState {
+    match state {
+        MadeState::Planned => LineState::Planned,
+        MadeState::Waiting => LineState::Waiting,
+        MadeState::Stopped => LineState::Stopped,
+    }
+}
+
+/// The kept form of a plan that was just made.
+pub(super) struct NewPlan<'a> {
+    pub planned: &'a Planned,
+    /// The order's name, version and form as they were planned.
+    pub order: &'a Record<OrderForm>,
+    /// The hash of the shop as it was planned with.
+    pub shop: String,
+    pub effort: Option<u64>,
+    pub files: Vec<NamedFile>,
+}
+
+impl NewPlan<'_> {
+    pub fn form(self) -> PlanForm {
+        let plan = &self.planned.plan;
+        let facts = plan.orders.first().map(|order| self.facts(order));
+        PlanForm {
+            orders: vec![store::form::PlannedOrder {
+                id: self.order.id.clone(),
+                version: self.order.version,
+                content: content_of(&self.order.body),
+            }],
+            shop: self.shop,
+            today: plan.today.to_string(),
+            seed: plan.seed,
+            effort: self.effort,
+            files: self.files,
+            facts: facts.into_iter().collect(),
+        }
+    }
+
+    fn facts(&self, order: &OrderPlan) -> PlanFacts {
+        let shop = &self.planned.shop;
+        let of_order = |state| order.lines.iter().filter(|line| line.state == state).count();
+        let count = |many: usize| u32::try_from(many).unwrap_or(u32::MAX);
+        let warnings = self.planned.findings.iter().filter(|finding| finding.severity == report::Severity::Warning);
+        let by = [&order.dates.order_transfers_by, &order.dates.order_garments_by];
+        let order_by = by.into_iter().flatten().map(|figure| figure.value).min();
+        let text = |at: jiff::civil::DateTime| super::moment(at);
+        let finish = order.dates.finish.as_ref().map(|figure| figure.value);
+        PlanFacts {
+            order: self.order.id.clone(),
+            net: order.price.net.value.minor(),
+            gross: order.price.gross.minor(),
+            cost: order.price.cost.minor(),
+            deposit: order.price.deposit.minor(),
+            earns_per_hour: order.price.earns_per_hour.map(Money::minor),
+            currency: shop.currency.code().to_owned(),
+            decimals: shop.currency.decimals(),
+            sign_off_by: order.dates.sign_off_by.as_ref().map(|figure| text(figure.value)),
+            order_by: order_by.map(text),
+            press_from: order.dates.press_from.map(text),
+            finish: finish.map(text),
+            late: finish.is_some_and(|finish| finish > order.due),
+            stopped: count(of_order(LineState::Stopped)),
+            waiting: count(of_order(LineState::Waiting)),
+            warnings: count(warnings.count()),
+            sheets: count(self.planned.plan.pools.iter().map(|pool| pool.layout.sheets.len()).sum()),
+            lines: order.lines.iter().map(|line| made_line(shop, line)).collect(),
+        }
+    }
+}
+
+fn made_line(shop: &Shop, line: &LinePlan) -> MadeLine {
+    let style = line.garment.map(|id| shop.garment(id));
+    let cost = line.price.as_ref().map(|price| (price.cost.minor(), i64::from(price.pieces).max(1)));
+    MadeLine {
+        garment: style.map_or_else(|| line.garment_name.clone(), |style| style.id.clone()),
+        cloth: style.and_then(|style| style.colour(&line.colour)).map(|colour| shop.cloth(colour.cloth).id.clone()),
+        colour: line.colour.clone(),
+        pieces: line.pieces(),
+        state: match line.state {
+            LineState::Planned => MadeState::Planned,
+            LineState::Waiting => MadeState::Waiting,
+            LineState::Stopped => MadeState::Stopped,
+        },
+        unit: line.price.as_ref().map(|price| price.unit.value.minor()),
+        // Rounded up: what a piece costs is never told too low.
+        unit_cost: cost.map(|(cost, pieces)| cost.saturating_add(pieces - 1).div_euclid(pieces)),
+        prints: line.prints.iter().map(|print| made_print(shop, print)).collect(),
+    }
+}
+
+fn made_print(shop: &Shop, print: &PrintPlan) -> MadePrint {
+    let taken = print.choice.taken();
+    let transfer = taken.map(|taken| shop.transfer(taken.transfer));
+    MadePrint {
+        art: print.art.clone(),
+        sha256: print.hash.map(|hash| hash.hex()),
+        position: print.position.map_or_else(String::new, |position| position.term().0.to_owned()),
+        width_mm: print.size.map(|size| size.width().mm()),
+        height_mm: print.size.map(|size| size.height().mm()),
+        transfer: transfer.map(|transfer| transfer.id.clone()),
+        film: taken.and_then(|taken| taken.film.as_ref()).map(|film| film.name.clone()),
+        recipe: print.card.as_ref().map(|card| card.source.clone()),
+        transfers: print.transfers,
+    }
+}

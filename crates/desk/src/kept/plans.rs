@@ -226,7 +226,10 @@ fn made_print(shop: &Shop, print: &PrintPlan) -> MadePrint {
         width_mm: print.size.map(|size| size.width().mm()),
         height_mm: print.size.map(|size| size.height().mm()),
         transfer: transfer.map(|transfer| transfer.id.clone()),
-        film: taken.and_then(|taken| taken.film.as_ref()).map(|film| film.name.clone()),
+        // Several films are named together, from the cloth up.
+        film: taken
+            .map(|taken| taken.films.iter().map(|film| film.name.as_str()).collect::<Vec<_>>().join(" + "))
+            .filter(|films| !films.is_empty()),
         recipe: print.card.as_ref().map(|card| card.source.clone()),
         transfers: print.transfers,
     }

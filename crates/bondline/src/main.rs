@@ -24,6 +24,8 @@ enum Verb {
     Plan(verbs::plan::Options),
     /// Plan the invented demo order and say where to look.
     Demo(verbs::demo::Options),
+    /// Serve the page the shop works in.
+    Serve(verbs::serve::Options),
     /// Look at one art file at its final size.
     Art(verbs::art::Options),
     /// The heat model: what happens at the bond line, and what to set.
@@ -56,6 +58,7 @@ fn main() -> ExitCode {
         match line.verb {
             Verb::Plan(options) => verbs::plan::run(&options),
             Verb::Demo(options) => verbs::demo::run(&options),
+            Verb::Serve(options) => verbs::serve::run(&options),
             Verb::Art(options) => verbs::art::run(&options),
             Verb::Heat(options) => verbs::heat::run(&options),
             Verb::Nest(options) => verbs::nest::run(&options),

@@ -6,6 +6,7 @@ pub(crate) mod heat;
 pub(crate) mod nest;
 pub(crate) mod plan;
 pub(crate) mod schema;
+pub(crate) mod serve;
 
 use std::io::Read as _;
 use std::path::Path;

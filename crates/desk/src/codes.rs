@@ -183,4 +183,22 @@ codes! {
     WAITS_DONE = "desk.waits-done";
     /// What an order waits for: dropped.
     WAITS_DROPPED = "desk.waits-dropped";
+
+    // What happens in the press, tried without an order.
+    /// Title of the picture of a press.
+    TRY_CURVES = "desk.try-curves";
+    /// Title of the picture of its window.
+    TRY_WINDOW = "desk.try-window";
+    /// On it: the face of the cloth.
+    TRY_CLOTH = "desk.try-cloth";
+    /// On it: the setting tried.
+    TRY_THIS = "desk.try-this";
+    /// Advice: as the maker says.
+    TRY_AS_MAKER = "desk.try-as-maker";
+    /// Advice: longer.
+    TRY_LONGER = "desk.try-longer";
+    /// Advice: test, or another material.
+    TRY_TEST = "desk.try-test";
+    /// Advice: nothing serves.
+    TRY_NONE = "desk.try-none";
 }

@@ -2,12 +2,14 @@
 
 use crate::art_folder::ArtFolder;
 use crate::job::{PlanRequest, Planned, plan_orders};
+use crate::kept::{DeedError, Kept, PlanWish, hand};
 use crate::refusal::Refusal;
 use crate::safe_folder::SafeFolder;
 use crate::shop_folder::ShopFolder;
 use jiff::civil::{Date, date};
 use report::{Severity, Watch};
 use std::path::{Path, PathBuf};
+use store::{Place, Stamp, StoreError};
 
 /// The day the demo order is planned on.
 pub const DEMO_TODAY: Date = date(2026, 11, 24);
@@ -96,4 +98,33 @@ fn as_intended(planned: &Planned) -> bool {
     let grave = planned.findings.iter().filter(|finding| finding.severity >= Severity::Ask);
     let lines: Vec<Option<usize>> = grave.map(|finding| finding.subject.line).collect();
     !lines.is_empty() && lines.iter().all(|line| *line == Some(REFUSED_LINE))
+}
+
+/// The demo as a kept shop in `home`: made with its order when none is there, else as it was left.
+///
+/// # Errors
+/// As [`Kept::open`] and [`Kept::make`].
+pub fn demo_shop(home: &Path) -> Result<Kept, DeedError> {
+    let place = Place::File(home.join("shop.db"));
+    match Kept::open(&place) {
+        Err(DeedError::Store(StoreError::NotMade { .. })) => {}
+        other => return other,
+    }
+    let kept = Kept::make(&place)?;
+    put_demo(&kept, &hand("the demo"))?;
+    Ok(kept)
+}
+
+/// Puts the demo's shelf and order into an empty shop, and has the order planned.
+///
+/// # Errors
+/// As [`Kept::put_shop_files`] and [`Kept::new_order`]: a shop that has files of its own keeps them.
+pub fn put_demo(kept: &Kept, hand: &Stamp) -> Result<String, DeedError> {
+    let files: Vec<(String, String, i64)> = shop_files().into_iter().map(|(name, text)| (name, text, 0)).collect();
+    kept.put_shop_files(&files, hand)?;
+    let art = ART.iter().map(|(name, bytes)| ((*name).to_owned(), bytes.to_vec())).collect();
+    let id = kept.new_order(ORDER, art, hand)?;
+    let wish = PlanWish { today: Some(DEMO_TODAY), ..PlanWish::default() };
+    kept.plan_later(&id, wish, hand)?;
+    Ok(id)
 }

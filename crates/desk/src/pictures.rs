@@ -350,7 +350,7 @@ pub fn layout_picture(instance: &nest::Instance, layout: &nest::Layout) -> Strin
 }
 
 /// Art as PNG in base64, as large as a picture shows it.
-fn png_shown(art: &art::CleanArt, (w, h): (f64, f64)) -> Option<String> {
+pub(crate) fn png_shown(art: &art::CleanArt, (w, h): (f64, f64)) -> Option<String> {
     let scale = SHOWN_PX / w.max(h).max(1.0);
     let px = |mm: f64| (mm * scale).round().clamp(1.0, SHOWN_PX) as u32;
     let image = art.render(px(w), px(h)).ok()?;

@@ -313,7 +313,8 @@ fn weighed(text: &mut String, shop: &Shop, order: &OrderPlan, speech: &Speech) {
             .map_or_else(|| "not to be laid out".to_owned(), |cost| format!("laid out {}", speech.money(cost)));
         let taken = if one.taken { ", taken" } else { "" };
         let proven = if one.proven { "" } else { ", not proven least" };
-        let _ = writeln!(text, "  by area {}{proven}, {laid_out}{taken}: {}", speech.money(one.model), speech.list(&names));
+        let _ =
+            writeln!(text, "  by area {}{proven}, {laid_out}{taken}: {}", speech.money(one.model), speech.list(&names));
     }
 }
 

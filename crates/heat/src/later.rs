@@ -4,7 +4,7 @@ use crate::assembly::Assembly;
 use crate::dose::DoseRule;
 use crate::doubt::Draw;
 use crate::error::HeatError;
-use crate::session::{Session, Setting, Step, Surroundings, Until, check_setting};
+use crate::session::{Session, Setting, Step, Surroundings, Trace, Until, check_setting};
 
 /// Heat an earlier print gets from one later press.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -60,6 +60,23 @@ pub struct Pressed {
     pub drawn_j_m2: f64,
     /// Water left in the printed cloth, share of what it held.
     pub water_left: f64,
+}
+
+/// The course of one press after the given steps, for a picture: nothing is advised.
+///
+/// Refuses settings outside the model's ranges. Cost: a millisecond or two.
+pub fn course(
+    work: &Assembly,
+    steps: &[Step],
+    setting: Setting,
+    around: Surroundings,
+    activation_c: f64,
+) -> Result<Trace, HeatError> {
+    check_setting(&|field| field.to_owned(), setting)?;
+    let draw = Draw::default();
+    let mut session = Session::begin(work, &draw, around, DoseRule::gated_at(activation_c))?;
+    session.take(steps)?;
+    session.full_press(setting.platen_c, Until::Seconds(setting.dwell_s))
 }
 
 /// Presses the work after the given steps: a tack, cool, cover and full press

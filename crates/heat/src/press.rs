@@ -14,7 +14,7 @@ pub use crate::assembly::{Assembly, Joints, adhesive, carrier, cover_sheet, film
 pub use crate::cloth::{Cloth, Dye, FaceLimits, Fibre};
 pub use crate::cooling::{Cooled, Cooling};
 pub use crate::doubt::{Doubt, Unsure};
-pub use crate::later::{ExtraHeat, Pressed, extra_heat, press};
+pub use crate::later::{ExtraHeat, Pressed, course, extra_heat, press};
 pub use crate::leeway::Leeway;
 pub use crate::session::{Setting, Step, Surroundings, Trace};
 pub use crate::window::{Constraint, Window, WindowColumn};

@@ -142,10 +142,8 @@ impl Model {
                 Alike::Apart => next,
             };
             if group == program.groups.len() {
-                let nothing = |take: &Take| Take {
-                    film: take.film.iter().map(|(pool, _)| (*pool, 0)).collect(),
-                    work: 0,
-                };
+                let nothing =
+                    |take: &Take| Take { film: take.film.iter().map(|(pool, _)| (*pool, 0)).collect(), work: 0 };
                 program.groups.push(Group { takes: takes.iter().map(nothing).collect() });
             }
             let pieces = i64::from(ask.pieces);
@@ -247,11 +245,7 @@ fn pool_cost(
 ) -> PoolCost {
     let (least, supplier) = least_purchase(shop, transfer, colour);
     let next = suppliers.len();
-    PoolCost {
-        least,
-        set_up: set_ups.test,
-        supplier: supplier.map(|id| *suppliers.entry(id).or_insert(next)),
-    }
+    PoolCost { least, set_up: set_ups.test, supplier: supplier.map(|id| *suppliers.entry(id).or_insert(next)) }
 }
 
 fn supplier_cost(supplier: &Supplier) -> SupplierCost {

@@ -335,6 +335,50 @@ codes! {
     /// Pricing.
     STAGE_PRICE = "plan.stage-price";
 
+    // Lines as people type them.
+    /// A style was taken where others fit as well. Values: garment, others.
+    TYPED_STYLE = "plan.typed-style";
+    /// A colour was taken. Values: garment, colour, known.
+    TYPED_COLOUR = "plan.typed-colour";
+    /// A size was taken for a quantity without one. Values: size, count.
+    TYPED_SIZE = "plan.typed-size";
+    /// A place was taken. Values: position.
+    TYPED_PLACE = "plan.typed-place";
+    /// The usual width was taken. Values: position, width.
+    TYPED_WIDTH = "plan.typed-width";
+    /// Art was taken in the order given. Values: art.
+    TYPED_ART = "plan.typed-art";
+    /// Remedy of the six: change it.
+    TYPED_CHANGE = "plan.typed-change";
+    /// There is no art yet; a stand-in takes its place.
+    TYPED_ART_TO_COME = "plan.typed-art-to-come";
+    /// Remedy of it.
+    TYPED_ART_TO_COME_REMEDY = "plan.typed-art-to-come-remedy";
+    /// Nothing was typed.
+    TYPED_NOTHING = "plan.typed-nothing";
+    /// Remedy of it.
+    TYPED_NOTHING_REMEDY = "plan.typed-nothing-remedy";
+    /// No garment of the shelf is meant. Values: row, text, known.
+    TYPED_NO_GARMENT = "plan.typed-no-garment";
+    /// Remedy of it.
+    TYPED_NO_GARMENT_REMEDY = "plan.typed-no-garment-remedy";
+    /// No quantity. Values: row, text, garment, sizes.
+    TYPED_NO_SIZES = "plan.typed-no-sizes";
+    /// Remedy of it.
+    TYPED_NO_SIZES_REMEDY = "plan.typed-no-sizes-remedy";
+    /// A word that means nothing here. Values: row, text, word, garment, colours, sizes.
+    TYPED_WORD = "plan.typed-word";
+    /// Remedy of it.
+    TYPED_WORD_REMEDY = "plan.typed-word-remedy";
+    /// A table without a column of garments.
+    TYPED_NO_COLUMN = "plan.typed-no-column";
+    /// Remedy of it.
+    TYPED_NO_COLUMN_REMEDY = "plan.typed-no-column-remedy";
+    /// Too long a line, or too many. Values: row, most.
+    TYPED_TOO_MUCH = "plan.typed-too-much";
+    /// Remedy of it.
+    TYPED_TOO_MUCH_REMEDY = "plan.typed-too-much-remedy";
+
     // What changed between two plans.
     /// Price. Inputs: before, after.
     CHANGED_PRICE = "plan.changed-price";

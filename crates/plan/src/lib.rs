@@ -34,11 +34,13 @@ mod shapes;
 mod sized;
 mod steps;
 mod timeline;
+pub mod typed;
 
 pub use arts::Arts;
 pub use difference::difference;
 pub use order::{Decision, Line, Order, Print, SizeCount, StatedColour, Way};
 pub use planning::{Settings, plan};
+pub use press_heat::press_question;
 pub use result::{
     BatchOf, Candidate, CardStep, Choice, Cooldown, CostItem, Dates, FilmChoice, FilmStack, Fit, Goods, HeatCard,
     HeatWindow, HeatedAgain, Leeway, LinePlan, LinePrice, LineState, OrderPlan, OrderPrice, Placement, Plan, Pool,

@@ -141,7 +141,8 @@ impl HeatBook {
         };
         self.known.get_or(key, || {
             let recipe = shop.transfer(transfer).recipes.get(recipe_at)?;
-            let question = question(shop, line, shop.transfer(transfer), recipe, layered, shade, pillow, self.room)?;
+            let work = Work { cloth: line.cloth, dye: line.colour.dye, layered, shade, pillow };
+            let question = question(shop, &work, shop.transfer(transfer), recipe, self.room)?;
             let advice = match samples {
                 0 => heat::press::verdict(&question).ok()?,
                 _ => heat::press::advise(&question, &Doubt::sampled(self.seed.0, samples)).ok()?,
@@ -264,37 +265,55 @@ impl Pressing {
     }
 }
 
-#[expect(clippy::too_many_arguments, reason = "one call site; the parts of one key")]
-fn question(
-    shop: &Shop,
-    line: &LineDraft<'_>,
-    transfer: &Transfer,
-    recipe: &Recipe,
+/// What is pressed on: cloth and its dye, films laid upon one another, whether
+/// the print is lighter, a pillow beneath, mm.
+struct Work<'a> {
+    cloth: &'a trade::Cloth,
+    dye: Dye,
     layered: Layered,
     shade: PrintShade,
     pillow: Option<f64>,
-    room: Temperature,
+}
+
+/// The heat model's question for a transfer's recipe on a cloth, without an order.
+///
+/// The print counts as one film and as lighter than the cloth, which is the case
+/// that asks for most care. `None` where the model has nothing to say: dye in the
+/// cloth leaves nothing to bond, or there is no such recipe.
+pub fn press_question(
+    shop: &Shop,
+    cloth: trade::ClothId,
+    dye: Dye,
+    transfer: TransferId,
+    recipe: usize,
 ) -> Option<Question> {
+    let of = shop.transfer(transfer);
+    let layered = Layered::default();
+    let work = Work { cloth: shop.cloth(cloth), dye, layered, shade: PrintShade::Lighter, pillow: None };
+    question(shop, &work, of, of.recipes.get(recipe)?, shop.room)
+}
+
+fn question(shop: &Shop, work: &Work<'_>, transfer: &Transfer, recipe: &Recipe, room: Temperature) -> Option<Question> {
     let full = recipe.full_press()?;
-    let laid = films::laid(recipe, layered.films);
+    let laid = films::laid(recipe, work.layered.films);
     let cover = |recipe: &Recipe| (recipe.full_press()?.cover == Some(true)).then(|| cover_mm(shop));
     let reference_cloth = recipe.reference_cloth.map(|id| heat_cloth(shop.cloth(id)));
     let reference_cloth = reference_cloth.unwrap_or_else(usual_tee);
     let reference = with_transfer(shop, reference_cloth, transfer, Length::ZERO, cover(recipe), None)?;
-    let target = assembly(shop, line.cloth, transfer, layered.above, cover(&laid), pillow)?;
-    let dye = match (line.colour.dye, shade) {
+    let target = assembly(shop, work.cloth, transfer, work.layered.above, cover(&laid), work.pillow)?;
+    let dye = match (work.dye, work.shade) {
         (_, PrintShade::NotLighter) | (Dye::Undyed | Dye::Light, _) => heat::press::Dye::Fast,
         (Dye::Sublimated, _) => heat::press::Dye::Sublimation,
         (Dye::Dark | Dye::Unknown, _) => heat::press::Dye::DisperseOrUnknown,
     };
-    let ceiling = platen_ceiling(line.cloth, line.colour.dye, shade, transfer.kind).limit.value;
+    let ceiling = platen_ceiling(work.cloth, work.dye, work.shade, transfer.kind).limit.value;
     let step = shop.presses().next().map_or(1.0, |(_, press)| press.temperature_step.k());
     Some(Question {
         reference,
         reference_setting: Setting { platen_c: full.temperature.set.c(), dwell_s: full.dwell.set.s() },
         reference_steps: steps_before(recipe),
         steps: steps_before(&laid),
-        cloth_limits: heat_cloth(line.cloth).face_limits(dye),
+        cloth_limits: heat_cloth(work.cloth).face_limits(dye),
         target,
         around: Surroundings { room_c: room.c(), pad_start_c: PAD_START_C.max(room.c()) },
         maker: MakerLimits {

@@ -48,13 +48,7 @@ fn answers_for(order: &Order, line: usize) -> Vec<Decision> {
     all
 }
 
-fn divided(
-    shop: &Shop,
-    line: &Line,
-    arts: &Arts,
-    subject: Subject,
-    findings: &mut Vec<Finding>,
-) -> Option<Vec<Line>> {
+fn divided(shop: &Shop, line: &Line, arts: &Arts, subject: Subject, findings: &mut Vec<Finding>) -> Option<Vec<Line>> {
     if line.prints.iter().all(|print| print.sizing.is_none()) {
         return None;
     }
@@ -83,12 +77,7 @@ fn divided(
     Some(parts.into_iter().map(|(_, part)| part).collect())
 }
 
-fn plan_of(
-    style: &GarmentStyle,
-    sizes: &[(&GarmentSize, u32)],
-    print: &crate::Print,
-    arts: &Arts,
-) -> Option<SizePlan> {
+fn plan_of(style: &GarmentStyle, sizes: &[(&GarmentSize, u32)], print: &crate::Print, arts: &Arts) -> Option<SizePlan> {
     planned(style, sizes, print, arts, print.sizing?)
 }
 

@@ -164,6 +164,16 @@ impl Speech {
         of.word(self.language)
     }
 
+    /// The code of this name, as a file has it; `None` when there is no sentence for it.
+    pub fn code(&self, name: &str) -> Option<Code> {
+        english::code(name).map(Code)
+    }
+
+    /// The sentence of a code with the values that a file gives by name; they need not be known here.
+    pub fn told(&self, code: Code, values: &[(String, Value)]) -> String {
+        self.sentence(code, |name| values.iter().find(|(known, _)| known == name).map(|(_, value)| value))
+    }
+
     /// Whether there is a sentence for `code`.
     pub fn knows(&self, code: Code) -> bool {
         english::sentence(code.0).is_some()

@@ -6,7 +6,7 @@
 //! program is solved by a library's branch and bound, stopped by counted nodes,
 //! never by the clock, so that the answer is the same everywhere.
 
-use microlp::{ComparisonOp, LinearExpr, OptimizationDirection, Problem, SolveOptions, SolutionStatus, Variable};
+use microlp::{ComparisonOp, LinearExpr, OptimizationDirection, Problem, SolutionStatus, SolveOptions, Variable};
 use std::collections::BTreeSet;
 
 /// Prints that get the same answer, and what may be taken for them.
@@ -210,7 +210,8 @@ impl Program {
             let most = most + least + 1.0;
             let cost = problem.add_var(1.0, (0.0, most));
             let above = problem.add_binary_var(0.0);
-            let with = |more: &[(Variable, f64)]| sum(film.iter().map(|(take, film)| (*take, -film)).chain(more.to_vec()));
+            let with =
+                |more: &[(Variable, f64)]| sum(film.iter().map(|(take, film)| (*take, -film)).chain(more.to_vec()));
             problem.add_constraint(with(&[(cost, 1.0)]), ComparisonOp::Ge, 0.0);
             problem.add_constraint([(cost, 1.0), (used, -least)], ComparisonOp::Ge, 0.0);
             problem.add_constraint(with(&[(cost, 1.0), (above, most)]), ComparisonOp::Le, most);
@@ -225,8 +226,13 @@ impl Program {
 
     fn supplier_rows(&self, problem: &mut Problem, pools: &[PoolRow]) {
         for (at, supplier) in self.suppliers.iter().enumerate() {
-            let sold: Vec<&PoolRow> =
-                self.pools.iter().zip(pools).filter(|(pool, _)| pool.supplier == Some(at)).map(|(_, row)| row).collect();
+            let sold: Vec<&PoolRow> = self
+                .pools
+                .iter()
+                .zip(pools)
+                .filter(|(pool, _)| pool.supplier == Some(at))
+                .map(|(_, row)| row)
+                .collect();
             if sold.is_empty() {
                 continue;
             }
@@ -345,10 +351,7 @@ mod tests {
         let program = |prints: usize| Program {
             groups: vec![
                 Group {
-                    takes: vec![
-                        Take { film: vec![(0, 900)], work: 0 },
-                        Take { film: vec![(1, 400)], work: 0 },
-                    ]
+                    takes: vec![Take { film: vec![(0, 900)], work: 0 }, Take { film: vec![(1, 400)], work: 0 },]
                 };
                 prints
             ],

@@ -106,4 +106,15 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("desk.waits-late", "late"),
     ("desk.waits-done", "done"),
     ("desk.waits-dropped", "dropped"),
+    ("desk.try-curves", "The press over time"),
+    ("desk.try-window", "Settings that serve on this cloth"),
+    ("desk.try-cloth", "cloth"),
+    ("desk.try-this", "yours"),
+    ("desk.try-as-maker", "Press as the maker says."),
+    ("desk.try-longer", "This cloth takes the heat more slowly: a little longer than the maker's dwell."),
+    (
+        "desk.try-test",
+        "The maker's settings do not carry over to this cloth: press a test piece, ask the maker, or take another transfer.",
+    ),
+    ("desk.try-none", "No setting of the maker's sheet spares this cloth: take another transfer."),
 ];

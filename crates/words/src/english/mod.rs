@@ -11,6 +11,7 @@ mod plan;
 mod schedule;
 mod sheets;
 mod trade;
+mod web;
 
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
@@ -27,6 +28,7 @@ pub(crate) const TABLES: &[(&str, &[(&str, &str)])] = &[
     ("sheets", sheets::SENTENCES),
     ("papers", papers::SENTENCES),
     ("desk", desk::SENTENCES),
+    ("web", web::SENTENCES),
 ];
 
 static SENTENCES: LazyLock<BTreeMap<&'static str, &'static str>> =
@@ -43,6 +45,11 @@ pub(crate) fn sentence(code: &str) -> Option<&'static str> {
 /// Every sentence of a room: what follows "room." in its code, and the sentence.
 pub(crate) fn section(room: &str) -> impl Iterator<Item = (&'static str, &'static str)> {
     SENTENCES.iter().filter_map(move |(code, text)| Some((code.strip_prefix(room)?.strip_prefix('.')?, *text)))
+}
+
+/// The code of this name as it stands in the tables.
+pub(crate) fn code(name: &str) -> Option<&'static str> {
+    SENTENCES.get_key_value(name).map(|(code, _)| *code)
 }
 
 /// The label of an input.

@@ -1,0 +1,3 @@
+//! Forms that are read here: the published plan file, as far as pages show it.
+
+pub(crate) mod plan;

@@ -1,0 +1,288 @@
+//! The press side: this piece, the next, the step in large type, timers, counts.
+
+use crate::answer::{Answer, Fault, Frame, data, page};
+use crate::app::Ctx;
+use crate::ask::Ask;
+use crate::form::plan::{CardPart, PlanFile, StepPart};
+use crate::tongue::Tongue;
+use askama::Template;
+use desk::kept::KeptPlan;
+use serde_json::json;
+use store::{Sieve, Slip};
+use trade::Shop;
+
+struct RunLink {
+    address: String,
+    title: String,
+    small: String,
+}
+
+#[derive(Template)]
+#[template(path = "press_list.html")]
+struct PressList {
+    frame: Frame,
+    w: Tongue,
+    runs: Vec<RunLink>,
+}
+
+/// A step at the press: what to do, the figure of the moment, a timer where one runs.
+struct PressStep {
+    words: String,
+    figure: String,
+    more: String,
+    timer_s: i64,
+}
+
+#[derive(Template)]
+#[template(path = "press_run.html")]
+struct PressRun {
+    frame: Frame,
+    w: Tongue,
+    id: String,
+    line: usize,
+    print: usize,
+    key: String,
+    title: String,
+    order_name: String,
+    place: String,
+    picture: Option<String>,
+    pieces: Vec<(String, u32)>,
+    all: u32,
+    good: u32,
+    spoiled: u32,
+    spares: u32,
+    cool_s: i64,
+    racks: u32,
+    steps: Vec<PressStep>,
+    cautions: Vec<String>,
+}
+
+/// Orders whose runs are listed.
+const MOST: i64 = 30;
+
+pub(crate) fn list(ctx: &Ctx<'_>, _: &Ask) -> Answer {
+    let w = ctx.w;
+    let shop = ctx.kept().shop()?;
+    let mut runs = Vec::new();
+    for listed in ctx.kept().list(&Sieve { open_only: true, most: MOST, ..Sieve::default() })? {
+        let Some((_, file, at)) = plan_of(ctx, &listed.id)? else { continue };
+        let Some(part) = file.orders.get(at) else { continue };
+        for entry in file.timeline.entries.iter().filter(|entry| entry.order == at) {
+            let Some(print) = part.lines.get(entry.line).and_then(|line| line.prints.get(entry.print)) else {
+                continue;
+            };
+            let garment = garment_name(&shop.value, &part.lines[entry.line].garment);
+            let position = print.position.as_deref().map(|code| w.code(code)).unwrap_or_default();
+            runs.push((
+                entry.from.clone(),
+                RunLink {
+                    address: format!("/press/{}/{}/{}", listed.id, entry.line + 1, entry.print + 1),
+                    title: format!("{garment} – {position}"),
+                    small: w.f(
+                        "web.run-small",
+                        &[
+                            ("order", words::clean(&listed.name)),
+                            ("from", w.moment(&entry.from)),
+                            ("press", words::clean(&entry.press)),
+                            ("pieces", w.speech.counted(u64::from(entry.pieces), "piece", "pieces")),
+                        ],
+                    ),
+                },
+            ));
+        }
+    }
+    runs.sort_by(|a, b| a.0.cmp(&b.0));
+    runs.dedup_by(|a, b| a.1.address == b.1.address);
+    page(&PressList {
+        frame: Frame::new(ctx, w.t("web.at-the-press"), "press"),
+        w,
+        runs: runs.into_iter().map(|(_, run)| run).collect(),
+    })
+}
+
+fn plan_of(ctx: &Ctx<'_>, id: &str) -> Result<Option<(KeptPlan, PlanFile, usize)>, Fault> {
+    let Some(kept) = ctx.kept().plan_of(id)? else { return Ok(None) };
+    let bytes = ctx.kept().plan_file(&kept, "plan.json")?;
+    let at = kept.form.orders.iter().position(|planned| planned.id == id).unwrap_or(0);
+    Ok(PlanFile::read(&bytes).map(|file| (kept, file, at)))
+}
+
+fn garment_name(shop: &Shop, id: &str) -> String {
+    words::clean(shop.find_garment(id).map_or(id, |id| shop.garment(id).name.as_str()))
+}
+
+fn nth(text: &str) -> Result<usize, Fault> {
+    text.parse::<usize>().ok().and_then(|nth| nth.checked_sub(1)).ok_or(Fault::Missing)
+}
+
+pub(crate) fn run(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    let w = ctx.w;
+    let (id, line_at, print_at) = (ask.part(0), nth(ask.part(1))?, nth(ask.part(2))?);
+    let shop = ctx.kept().shop()?;
+    let order = ctx.kept().order(id)?;
+    let (kept, file, at) = plan_of(ctx, id)?.ok_or(Fault::Missing)?;
+    let line = file.orders.get(at).and_then(|order| order.lines.get(line_at)).ok_or(Fault::Missing)?;
+    let print = line.prints.get(print_at).ok_or(Fault::Missing)?;
+    let card = print.card.as_ref().ok_or(Fault::Missing)?;
+    let prefix = format!("pictures/garment-{}-{}-", at + 1, line_at + 1);
+    let shows = |name: &str| {
+        let prints = name.strip_prefix(&prefix).and_then(|rest| rest.strip_suffix(".svg"));
+        prints.is_some_and(|prints| prints.split('+').any(|nth| nth == (print_at + 1).to_string()))
+    };
+    let picture = kept.form.files.iter().find(|file| shows(&file.name));
+    let (good, spoiled) = counted(ctx, id, line_at, print_at)?;
+    page(&PressRun {
+        frame: Frame::new(ctx, w.t("web.at-the-press"), "press"),
+        w,
+        id: id.to_owned(),
+        line: line_at + 1,
+        print: print_at + 1,
+        key: format!("{id}-{}-{}", line_at + 1, print_at + 1),
+        title: garment_name(&shop.value, &line.garment),
+        order_name: words::clean(&order.listed.name),
+        place: print.position.as_deref().map(|code| w.code(code)).unwrap_or_default(),
+        picture: picture.map(|file| {
+            format!("/orders/{id}/picture/{}?v={}", file.name.trim_start_matches("pictures/"), kept.version)
+        }),
+        pieces: line.sizes.iter().map(|size| (words::clean(&size.size), size.count)).collect(),
+        all: line.pieces(),
+        good,
+        spoiled,
+        spares: print.spares,
+        cool_s: cool_s(card),
+        racks: shop.value.rack_places.clamp(1, 24),
+        steps: card.steps.iter().map(|step| step_of(&w, &shop.value, step)).collect(),
+        cautions: card.cautions.iter().map(|code| w.code(code)).collect(),
+    })
+}
+
+/// How long a piece lies before it may be peeled, s.
+fn cool_s(card: &CardPart) -> i64 {
+    let waits = card.steps.iter().filter_map(|step| match step {
+        StepPart::SetAside { wait_s } => Some(wait_s.value.ceil() as i64),
+        _ => None,
+    });
+    waits.max().unwrap_or(60)
+}
+
+fn step_of(w: &Tongue, shop: &Shop, step: &StepPart) -> PressStep {
+    let plain = |words: String| PressStep { words, figure: String::new(), more: String::new(), timer_s: 0 };
+    let whole = |s: f64| s.ceil() as i64;
+    match step {
+        StepPart::Preheat { c, dwell_s, .. } => PressStep {
+            words: w.a("web.step-preheat", w.c(*c).0),
+            figure: w.s(dwell_s.value),
+            more: String::new(),
+            timer_s: whole(dwell_s.value),
+        },
+        StepPart::Place => plain(w.t("web.step-place")),
+        StepPart::Press { role, c, set, from_inside, dwell_s, pressure, cover } => {
+            let words_ = match role.as_str() {
+                "tack" => w.t("web.step-tack"),
+                "second" => w.t("web.step-second"),
+                _ => w.t("web.step-press"),
+            };
+            let (first, second) = w.c(set.first().map_or(c.value, |set| set.c.value));
+            let pressure = match pressure.as_str() {
+                "light" => w.t("web.pressure-light"),
+                "firm" => w.t("web.pressure-firm"),
+                _ => w.t("web.pressure-medium"),
+            };
+            let mut more = vec![format!("{first} · {second}"), pressure];
+            if *from_inside {
+                more.push(w.t("web.from-inside"));
+            }
+            if let Some(cover) = cover {
+                let name = shop.find_accessory(cover).map_or(cover.as_str(), |id| &shop.accessory(id).name);
+                more.push(w.a("web.under-cover", words::clean(name)));
+            }
+            PressStep {
+                words: words_,
+                figure: w.s(dwell_s.value),
+                more: more.join(" · "),
+                timer_s: whole(dwell_s.value),
+            }
+        }
+        StepPart::SetAside { wait_s } => PressStep {
+            words: w.t("web.step-aside"),
+            figure: w.s(wait_s.value),
+            more: String::new(),
+            // Timed by the rack, several pieces at once.
+            timer_s: 0,
+        },
+        StepPart::Peel { when } => plain(match when.as_str() {
+            "hot" => w.t("web.peel-hot"),
+            "warm" => w.t("web.peel-warm"),
+            _ => w.t("web.peel-cold"),
+        }),
+    }
+}
+
+/// What was counted of a print's run.
+#[derive(Debug, Default, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Counts {
+    good: u32,
+    spoiled: u32,
+}
+
+const COUNTS: &str = "press-counts";
+const COUNTED: &str = "press-counted";
+/// Counts are kept for two years, names of counts for a month.
+const COUNTS_MS: i64 = 2 * 365 * 24 * 3600 * 1000;
+const COUNTED_MS: i64 = 30 * 24 * 3600 * 1000;
+
+/// One count after the other: two devices never write over one another.
+static ONE_AT_A_TIME: std::sync::Mutex<()> = std::sync::Mutex::new(());
+
+fn counts_of(ctx: &Ctx<'_>, run: &str) -> Result<Counts, Fault> {
+    let slip = ctx.kept().store().slip(COUNTS, run, ctx.app.now_ms())?;
+    Ok(slip.and_then(|slip| serde_json::from_str(&slip.body).ok()).unwrap_or_default())
+}
+
+fn counted(ctx: &Ctx<'_>, id: &str, line: usize, print: usize) -> Result<(u32, u32), Fault> {
+    let counts = counts_of(ctx, &format!("{id}-{}-{}", line + 1, print + 1))?;
+    Ok((counts.good, counts.spoiled))
+}
+
+/// Counts one good or spoiled piece; the same count sent again counts once.
+pub(crate) fn count(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    let (id, line, print) = (ask.part(0), nth(ask.part(1))?, nth(ask.part(2))?);
+    ctx.kept().order(id)?;
+    let run = format!("{id}-{}-{}", line + 1, print + 1);
+    let key = ask.fields.get("key");
+    let named = key.len() == 32 && key.bytes().all(|byte| byte.is_ascii_hexdigit());
+    if !named && ask.by_script {
+        return Err(Fault::Strange);
+    }
+    let _one = ONE_AT_A_TIME.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+    let (store, now) = (ctx.kept().store(), ctx.app.now_ms());
+    let mut counts = counts_of(ctx, &run)?;
+    let name = format!("{run}-{key}");
+    if !named || store.slip(COUNTED, &name, now)?.is_none() {
+        let more = |what: &str| u32::from(ask.fields.get(what) == "1");
+        counts.good = counts.good.saturating_add(more("good"));
+        counts.spoiled = counts.spoiled.saturating_add(more("spoiled"));
+        let body = serde_json::to_string(&counts).map_err(|_| Fault::Unset)?;
+        store.put_slip(&Slip { kind: COUNTS.into(), id: run, body, ends_ms: now.saturating_add(COUNTS_MS) })?;
+        if named {
+            store.put_slip(&Slip {
+                kind: COUNTED.into(),
+                id: name,
+                body: String::new(),
+                ends_ms: now.saturating_add(COUNTED_MS),
+            })?;
+        }
+    }
+    if ask.by_script {
+        return Ok(data(&json!({ "good": counts.good, "spoiled": counts.spoiled })));
+    }
+    Ok(crate::answer::on_to(&format!("/press/{id}/{}/{}", line + 1, print + 1)))
+}
+
+/// The script that keeps these pages readable without a connection.
+pub(crate) fn worker(_: &Ctx<'_>, _: &Ask) -> Answer {
+    let response = crate::assets::asset("worker.js").ok_or(Fault::Missing)?;
+    // It is asked for under one address, so that a newer one takes its place.
+    Ok(crate::answer::with_only(response, axum::http::header::CACHE_CONTROL, "no-cache"))
+}

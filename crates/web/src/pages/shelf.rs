@@ -1,0 +1,212 @@
+//! The shelf: what the shop has and knows, as it is kept in its files.
+
+use crate::answer::{Answer, Fault, Frame, download, on_to, page, page_as};
+use crate::app::Ctx;
+use crate::ask::Ask;
+use crate::parts::hex;
+use crate::tongue::Tongue;
+use askama::Template;
+use axum::http::StatusCode;
+use desk::kept::DeedError;
+use report::Origin;
+use store::Kind;
+use trade::{Marked, Recipe, Shop, Transfer};
+
+struct GarmentRow {
+    name: String,
+    id: String,
+    colours: Vec<(String, String)>,
+    sizes: String,
+}
+
+struct TransferRow {
+    name: String,
+    id: String,
+    finish: String,
+    recipes: Vec<String>,
+    marked: Vec<String>,
+}
+
+#[derive(Template)]
+#[template(path = "shelf.html")]
+struct Shelf {
+    frame: Frame,
+    w: Tongue,
+    faults: Vec<String>,
+    files: Vec<(String, String)>,
+    garments: Vec<GarmentRow>,
+    cloths: Vec<(String, String)>,
+    transfers: Vec<TransferRow>,
+    presses: Vec<(String, String)>,
+    suppliers: Vec<String>,
+    stock: Vec<(String, String)>,
+}
+
+#[derive(Template)]
+#[template(path = "shelf_file.html")]
+struct ShelfFile {
+    frame: Frame,
+    w: Tongue,
+    name: String,
+    version: i64,
+    text: String,
+    faults: Vec<String>,
+    history: Vec<(String, String, String)>,
+}
+
+pub(crate) fn show(ctx: &Ctx<'_>, _: &Ask) -> Answer {
+    let w = ctx.w;
+    let files = ctx.kept().shop_files()?;
+    let (shop, faults) = match ctx.kept().shop() {
+        Ok(shop) => (Some(shop), Vec::new()),
+        Err(DeedError::Faults(faults)) => (None, faults.iter().map(ToString::to_string).collect()),
+        Err(error) => return Err(error.into()),
+    };
+    let of = shop.as_ref().map(|shop| &shop.value);
+    let mut page_of = Shelf {
+        frame: Frame::new(ctx, w.t("web.shelf"), "shelf"),
+        w,
+        faults,
+        files: files.iter().map(|(name, version, _)| (name.clone(), w.a("web.version-nth", version))).collect(),
+        garments: Vec::new(),
+        cloths: Vec::new(),
+        transfers: Vec::new(),
+        presses: Vec::new(),
+        suppliers: Vec::new(),
+        stock: Vec::new(),
+    };
+    if let Some(of) = of {
+        fill(&w, of, &mut page_of);
+    }
+    page(&page_of)
+}
+
+fn fill(w: &Tongue, of: &Shop, page_of: &mut Shelf) {
+    let speech = &w.speech;
+    page_of.garments = of
+        .garments()
+        .map(|(_, style)| GarmentRow {
+            name: words::clean(&style.name),
+            id: style.id.clone(),
+            colours: style.colours.iter().map(|colour| (words::clean(&colour.name), hex(colour.rgb))).collect(),
+            sizes: style.sizes.iter().map(|size| words::clean(&size.name)).collect::<Vec<_>>().join(" · "),
+        })
+        .collect();
+    page_of.cloths = of
+        .cloths()
+        .map(|(_, cloth)| {
+            let thick = speech.length(cloth.pressed_thickness.value);
+            let mark = marked(w, "web.pressed-thickness", &thick, &cloth.pressed_thickness);
+            (words::clean(&cloth.name), mark)
+        })
+        .collect();
+    page_of.transfers = of.transfers().map(|(_, transfer)| transfer_row(w, transfer)).collect();
+    page_of.presses = of
+        .presses()
+        .map(|(_, press)| {
+            let platens: Vec<String> = press.platens.iter().map(|id| words::clean(&of.platen(*id).name)).collect();
+            (
+                words::clean(&press.name),
+                w.ab("web.press-has", speech.size(press.plate_width, press.plate_depth), speech.list(&platens)),
+            )
+        })
+        .collect();
+    page_of.suppliers = of.suppliers().map(|(_, supplier)| words::clean(&supplier.name)).collect();
+    page_of.stock = of.stock().map(|(_, item)| (words::clean(&item.name), item.id.clone())).collect();
+}
+
+fn transfer_row(w: &Tongue, transfer: &Transfer) -> TransferRow {
+    let speech = &w.speech;
+    let recipe = |recipe: &Recipe| match recipe.full_press() {
+        Some(full) => w.f(
+            "web.recipe-line",
+            &[
+                ("source", words::clean(&recipe.source)),
+                ("plate", speech.temperature(full.temperature.set)),
+                ("dwell", speech.duration(full.dwell.set)),
+                ("peel", recipe.peel().map(|peel| speech.word(peel).to_owned()).unwrap_or_default()),
+            ],
+        ),
+        None => words::clean(&recipe.source),
+    };
+    TransferRow {
+        name: words::clean(&transfer.name),
+        id: transfer.id.clone(),
+        finish: speech.word(transfer.finish).to_owned(),
+        recipes: transfer.recipes.iter().map(recipe).collect(),
+        marked: vec![
+            marked(w, "web.least-line", &speech.length(transfer.minimums.value.line), &transfer.minimums),
+            marked(w, "web.wash", &speech.temperature(transfer.wash.value), &transfer.wash),
+            marked(w, "web.stretch", &speech.percent(transfer.stretch.value), &transfer.stretch),
+            marked(w, "web.thickness", &speech.length(transfer.thickness.value), &transfer.thickness),
+        ],
+    }
+}
+
+/// "Wash up to 40 °C — shop default".
+fn marked<T>(w: &Tongue, label: &'static str, value: &str, of: &Marked<T>) -> String {
+    let origin = w.speech.word(of.origin);
+    let source = match (&of.source, of.origin) {
+        (Some(source), Origin::Maker | Origin::Shop | Origin::Measured) => words::clean(source),
+        _ => origin.to_owned(),
+    };
+    format!("{} {value} — {source}", w.t(label))
+}
+
+fn file_page(ctx: &Ctx<'_>, name: &str, text: Option<String>, faults: Vec<String>) -> Result<ShelfFile, Fault> {
+    let files = ctx.kept().shop_files()?;
+    let known = files.into_iter().find(|(known, _, _)| known == name);
+    if !trade::form::FILE_NAMES.contains(&name) {
+        return Err(Fault::Missing);
+    }
+    let (version, kept) = known.map_or((0, String::new()), |(_, version, text)| (version, text));
+    let mut history = if version > 0 { ctx.kept().history(Kind::ShopFile, name)? } else { Vec::new() };
+    history.reverse();
+    let said = |change: &store::Change| {
+        (ctx.w.at(change.stamp.at_ms), words::clean(&change.stamp.by), words::clean(&change.what))
+    };
+    Ok(ShelfFile {
+        frame: Frame::new(ctx, name.to_owned(), "shelf"),
+        w: ctx.w,
+        name: name.to_owned(),
+        version,
+        text: text.unwrap_or(kept),
+        faults,
+        history: history.iter().take(30).map(said).collect(),
+    })
+}
+
+pub(crate) fn file(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    page(&file_page(ctx, ask.part(0), None, Vec::new())?)
+}
+
+/// Keeps a file's text when the whole shelf still reads with it; else it stays in the page.
+pub(crate) fn keep(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    let name = ask.part(0);
+    if !trade::form::FILE_NAMES.contains(&name) {
+        return Err(Fault::Missing);
+    }
+    let text = match ask.files.iter().find(|file| file.field == "file") {
+        Some(file) => String::from_utf8_lossy(&file.bytes).into_owned(),
+        None => ask.fields.raw("text").to_owned(),
+    };
+    let text = text.replace("\r\n", "\n");
+    match ctx.kept().put_shop_file(name, &text, ask.version(), &ctx.hand()) {
+        Ok(_) => Ok(on_to("/shelf")),
+        Err(error) => {
+            let faults = match &error {
+                DeedError::Faults(faults) => faults.iter().map(ToString::to_string).collect(),
+                other => vec![other.to_string()],
+            };
+            page_as(StatusCode::UNPROCESSABLE_ENTITY, &file_page(ctx, name, Some(text), faults)?)
+        }
+    }
+}
+
+/// The file itself.
+pub(crate) fn export(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    let name = ask.part(0);
+    let files = ctx.kept().shop_files()?;
+    let (_, _, text) = files.into_iter().find(|(known, _, _)| known == name).ok_or(Fault::Missing)?;
+    Ok(download(name, text.into_bytes()))
+}

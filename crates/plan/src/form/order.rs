@@ -421,7 +421,7 @@ fn read_offset(text: &Spanned<String>, faults: &mut Faults<'_>) -> Length {
     }
 }
 
-pub(super) pub(super) const SIZINGS: [(&str, Sizing); 3] =
+pub(super) const SIZINGS: [(&str, Sizing); 3] =
     [("one for all", Sizing::OneForAll), ("one for adults", Sizing::OneForAdults), ("each band", Sizing::EachBand)];
 
 fn read_sizing(text: &Spanned<String>, faults: &mut Faults<'_>) -> Option<Sizing> {

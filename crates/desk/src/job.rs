@@ -116,7 +116,7 @@ pub(crate) fn plan_in(read: Outcome<Shop>, work: &PlanWork<'_>, watch: &mut dyn 
     findings.extend(write_sheets(&shop, &plan, &orders, &arts, &mut folder, watch)?);
     plan.findings.clone_from(&findings);
     told(watch, codes::STAGE_PAPERS)?;
-    write_rest(&shop, &plan, &orders, &arts, request.threads, &mut folder)?;
+    write_rest(&shop, &plan, &orders, &arts, work.threads, &mut folder)?;
     let files = folder.finish()?;
     Ok(Planned { shop, plan, findings, files })
 }
@@ -217,13 +217,15 @@ fn write_papers(
     let places: Vec<_> = (0..plan.orders.len()).map(|order| album.places(order, page)).collect();
     let mut wanted: Vec<(String, Setting<'_>)> = Vec::new();
     for (order, places) in places.iter().enumerate() {
-        let mut want = |paper: &str, set: Setting<'_>| wanted.push((format!("papers/{paper}-{}.pdf", order + 1), set));
-        want("quote", Box::new(move || papers::quote(plan, order, shop, speech, pictures, page)));
-        want("job-tickets", Box::new(move || papers::tickets(plan, order, shop, speech, pictures, page)));
-        want("packing-list", Box::new(move || papers::packing_list(plan, order, shop, speech, page)));
-        want("place-templates", Box::new(move || papers::places(plan, order, shop, speech, places, page)));
-        want("care-slips", Box::new(move || papers::care_slip(plan, order, shop, speech, page)));
-        want("test-record", Box::new(move || papers::test_record(plan, order, shop, speech, page)));
+        let of_order: [(&str, Setting<'_>); 6] = [
+            ("quote", Box::new(move || papers::quote(plan, order, shop, speech, pictures, page))),
+            ("job-tickets", Box::new(move || papers::tickets(plan, order, shop, speech, pictures, page))),
+            ("packing-list", Box::new(move || papers::packing_list(plan, order, shop, speech, page))),
+            ("place-templates", Box::new(move || papers::places(plan, order, shop, speech, places, page))),
+            ("care-slips", Box::new(move || papers::care_slip(plan, order, shop, speech, page))),
+            ("test-record", Box::new(move || papers::test_record(plan, order, shop, speech, page))),
+        ];
+        wanted.extend(of_order.map(|(paper, set)| (format!("papers/{paper}-{}.pdf", order + 1), set)));
     }
     wanted.push((
         "papers/purchase-list.pdf".to_owned(),

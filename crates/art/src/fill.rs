@@ -67,12 +67,13 @@ impl Band {
             return;
         }
         let slope = (lower.x - upper.x) / (lower.y - upper.y);
-        let at = |y: f64| upper.x + (y + self.top - upper.y) * slope;
         let (low, high) = (upper.x.min(lower.x), upper.x.max(lower.x));
-        let mut x = at(from).clamp(low, high);
+        let top = self.top;
+        let at = |y: f64| (upper.x + (y + top - upper.y) * slope).clamp(low, high);
+        let mut x = at(from);
         for row in from as usize..(to.ceil() as usize).min(self.rows) {
             let (start, end) = (from.max(row as f64), to.min(row as f64 + 1.0));
-            let next = at(end).clamp(low, high);
+            let next = at(end);
             self.stretch(row, (x, next), sign * (end - start));
             x = next;
         }

@@ -60,7 +60,7 @@ codes! {
     PAGE_TAKEN = "art.page-taken";
     /// The document is locked. Values: file.
     DOCUMENT_LOCKED = "art.document-locked";
-    /// A page's text wants fonts that the file does not hold. Values: file, page, font.
+    /// A page's text wants fonts that the file does not hold. Values: file, page, font (what would stand in).
     PAGE_FONT_MISSING = "art.page-font-missing";
     /// A part of the page could not be honoured. Values: file, what.
     PAGE_PART_LOST = "art.page-part-lost";
@@ -134,6 +134,8 @@ codes! {
     LAYER_KNOCKED_OUT = "art.layer-knocked-out";
     /// Where a finding lies on the art as pressed. Values: left, right, low, high.
     PLACE = "art.place";
+    /// The same for a place a few millimetres wide, by its middle. Values: left, low.
+    PLACE_SPOT = "art.place-spot";
 
     /// Even film.
     FAMILY_PLAIN = "art.family-plain";

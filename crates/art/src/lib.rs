@@ -16,6 +16,7 @@ mod coverage;
 mod deviation;
 mod distance;
 mod emblem;
+mod fill;
 mod film;
 pub mod form;
 mod grid;

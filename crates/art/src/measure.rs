@@ -109,7 +109,7 @@ pub fn measure(art: &CleanArt, size: PrintSize, limits: &KindLimits) -> Outcome<
 /// empty: they are those of the whole art.
 pub fn measure_film(cut: &Region, size: PrintSize, limits: &KindLimits) -> Outcome<Measures> {
     let width = WidthRange::of(limits);
-    let lines = Grid::of_region(cut, size, width.finest.mm()).map(|grid| Lines::measured(&grid, width));
+    let lines = Lines::measured(&Grid::of_region(cut, size, width.finest.mm()), width);
     let survey = Survey::of_region(cut, size, width, lines);
     let value = survey.shape(limits);
     let findings = shape_findings(size, limits, &value);
@@ -148,17 +148,17 @@ pub struct Survey {
     holes: usize,
     inked_area: Area,
     edge_length: Length,
-    lines: Option<Lines>,
+    lines: Lines,
 }
 
 impl Survey {
     /// Looks the art over; the work grows with the grid that `width.finest` asks for.
     pub fn of(art: &CleanArt, size: PrintSize, width: WidthRange) -> Self {
-        let lines = Grid::of(art, size, width.finest.mm()).map(|grid| Lines::measured(&grid, width));
+        let lines = Lines::measured(&Grid::of(art, size, width.finest.mm()), width);
         Self::of_region(&art.exact_region(size), size, width, lines)
     }
 
-    fn of_region(region: &Region, size: PrintSize, width: WidthRange, lines: Option<Lines>) -> Self {
+    fn of_region(region: &Region, size: PrintSize, width: WidthRange, lines: Lines) -> Self {
         let part = |part: &Outline| Spot { bounds: part.bounds(), width: across(part) };
         let mut parts: Vec<Spot> = region.outlines.iter().map(part).collect();
         parts.sort_by(|a, b| a.width.mm().total_cmp(&b.width.mm()));
@@ -196,12 +196,12 @@ impl Survey {
     fn shape(&self, limits: &KindLimits) -> Measures {
         let parts = self.parts.len() as u32;
         let pieces = self.holes as u32 + 1;
-        let found = self.lines.as_ref().map(|lines| lines.under(limits)).unwrap_or_default();
+        let found = self.lines.under(limits);
         Measures {
             effective_dpi: None,
             soft_edge_share: 0.0,
-            thinnest_line: self.lines.as_ref().and_then(|lines| lines.thinnest),
-            narrowest_gap: self.lines.as_ref().and_then(|lines| lines.narrowest),
+            thinnest_line: self.lines.thinnest,
+            narrowest_gap: self.lines.narrowest,
             smallest_type: None,
             smallest_island: self.parts.first().map(|part| part.width),
             thin_lines: found.thin,
@@ -231,7 +231,6 @@ struct Lines {
 }
 
 /// What lies under a transfer's limits.
-#[derive(Default)]
 struct Under {
     thin: Vec<Spot>,
     narrow: Vec<Spot>,

@@ -67,7 +67,7 @@ pub(crate) fn read(door: &Door<'_>, bytes: &[u8]) -> Result<Outcome<CleanArt>, F
     svg::read_made(door, &made, findings, size)?.finish(door, bytes)
 }
 
-/// The page as a drawing, and the fonts its text wants that it does not hold.
+/// The page as a drawing, and the fonts that stand in for those its text wants and it does not hold.
 fn drawn(page: &Page<'_>, settings: InterpreterSettings) -> (String, Vec<String>) {
     let asked: Arc<Mutex<Vec<String>>> = Arc::default();
     let heard = Arc::clone(&asked);

@@ -30,6 +30,9 @@ pub struct Speech {
     units: UnitSystem,
 }
 
+/// Places narrower than this on both sides are told by their middle, mm.
+const SPOT_MM: f64 = 3.0;
+
 /// A finding in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Said {
@@ -95,10 +98,17 @@ impl Speech {
         };
         let length = |mm: f64| Value::Length(units::Length::from_mm(mm.max(0.0)).unwrap_or_default());
         let b = place.bounds;
-        let edges = [("left", b.min.x), ("right", b.max.x), ("low", b.min.y), ("high", b.max.y)];
+        // A spot is pointed at, a stretch is told from end to end.
+        let spot = b.width().max(b.height()) < SPOT_MM;
+        let (code, left, low) = if spot {
+            ("art.place-spot", (b.min.x + b.max.x) / 2.0, (b.min.y + b.max.y) / 2.0)
+        } else {
+            ("art.place", b.min.x, b.min.y)
+        };
+        let edges = [("left", left), ("right", b.max.x), ("low", low), ("high", b.max.y)];
         let edges = edges.map(|(name, mm)| Named { name, value: length(mm) });
         let value = |name: &str| edges.iter().find(|named| named.name == name).map(|named| &named.value);
-        format!(" {}", self.sentence(Code("art.place"), value))
+        format!(" {}", self.sentence(Code(code), value))
     }
 
     /// A reason as lines: the rule, then each input with its origin and source,

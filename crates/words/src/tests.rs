@@ -168,3 +168,23 @@ fn tables_are_well_formed() {
         }
     }
 }
+
+/// A spot is told by its middle, a stretch from end to end, from the left and from the lower edge;
+/// what lies on no art is told without a place.
+#[test]
+fn a_finding_on_art_says_where() {
+    let at = |code, x: (f64, f64), y: (f64, f64)| {
+        let corners = [geometry::Point::new(x.0, y.0), geometry::Point::new(x.1, y.1)];
+        let bounds = geometry::Bounds::around(&corners).expect("bounds");
+        METRIC.finding(&Finding::new(Severity::Warning, Code(code), Code("peel.cold")).at(bounds)).what
+    };
+    assert!(
+        at("art.specks", (10.0, 11.0), (4.0, 4.4))
+            .ends_with(" Where: 10.5 mm from the left, 4.2 mm from the lower edge of the art.")
+    );
+    assert!(
+        at("art.specks", (10.0, 60.0), (4.0, 4.5))
+            .ends_with(" Where: 10 mm to 60 mm from the left, 4 mm to 4.5 mm from the lower edge of the art.")
+    );
+    assert_eq!(at("no-room.what", (0.0, 1.0), (0.0, 1.0)), "no-room.what");
+}

@@ -236,6 +236,7 @@ const NAMES: &[&str] = &[
     "share",
     "colour",
     "kind",
+    "row",
 ];
 
 impl FoundForm {

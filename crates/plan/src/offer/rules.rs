@@ -29,8 +29,9 @@ pub(super) fn evidence(weighing: &mut Weighing<'_>) {
     match seen.verdict() {
         Proof::Proven => {
             // A maker's word stays; what a default or a model doubts was answered by the work itself.
-            let by_maker =
-                |reason: &Reason| reason.inputs.iter().any(|input| matches!(input.origin, Origin::Maker | Origin::Person));
+            let by_maker = |reason: &Reason| {
+                reason.inputs.iter().any(|input| matches!(input.origin, Origin::Maker | Origin::Person))
+            };
             let outranked = |fit: Fit, reason: &Reason| {
                 (fit == Fit::WithConditions && !by_maker(reason)) || reason.rule == codes::HEAT_OVER
             };

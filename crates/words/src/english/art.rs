@@ -47,7 +47,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("art.document-locked", "{file} is locked by a password."),
     (
         "art.page-font-missing",
-        "Page {page} of {file} is set in {font}, which the file does not hold; any other font would change its shape.",
+        "Page {page} of {file} is set in a font that the file does not hold; {font} would stand in for it and change its shape.",
     ),
     ("art.page-part-lost", "Part of the page of {file} cannot be drawn here ({what}) and is missing from the picture."),
     (
@@ -121,6 +121,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "In {count} places the lower film is left out but for {overlap} along the edge, because the films would lie thicker than {limit} or the upper one wants the cloth.",
     ),
     ("art.place", "Where: {left} to {right} from the left, {low} to {high} from the lower edge of the art."),
+    ("art.place-spot", "Where: {left} from the left, {low} from the lower edge of the art."),
     ("art.family-plain", "plain"),
     ("art.family-metallic", "metallic"),
     ("art.family-glitter", "glitter"),

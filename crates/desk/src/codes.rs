@@ -201,4 +201,94 @@ codes! {
     TRY_TEST = "desk.try-test";
     /// Advice: nothing serves.
     TRY_NONE = "desk.try-none";
+    /// Lines of the order cannot be made or wait for an answer.
+    LINES_OPEN = "desk.lines-open";
+    /// Remedy of it.
+    LINES_OPEN_REMEDY = "desk.lines-open-remedy";
+    /// No quote was sent before it was signed off.
+    NOT_QUOTED = "desk.not-quoted";
+    /// Remedy of it.
+    NOT_QUOTED_REMEDY = "desk.not-quoted-remedy";
+    /// What was signed off is not what the quote said: facts. Values: facts.
+    QUOTE_DIFFERS = "desk.quote-differs";
+    /// Remedy of it.
+    QUOTE_DIFFERS_REMEDY = "desk.quote-differs-remedy";
+    /// Order order has no plan of what it says now, and so no price. Values: order.
+    NOT_PLANNED = "desk.not-planned";
+    /// Remedy of it.
+    NOT_PLANNED_REMEDY = "desk.not-planned-remedy";
+    /// The customer has not signed off what the order says now. Values: by.
+    SPENT_UNSIGNED = "desk.spent-unsigned";
+    /// Remedy of it.
+    SPENT_UNSIGNED_REMEDY = "desk.spent-unsigned-remedy";
+    /// The deposit of deposit has not been paid. Values: deposit.
+    SPENT_UNPAID = "desk.spent-unpaid";
+    /// Remedy of it.
+    SPENT_UNPAID_REMEDY = "desk.spent-unpaid-remedy";
+    /// counted garments were counted, the order needs pieces. Values: counted, pieces.
+    COUNTED_FEWER = "desk.counted-fewer";
+    /// Remedy of it.
+    COUNTED_FEWER_REMEDY = "desk.counted-fewer-remedy";
+    /// good good pieces were counted at the press, the order needs pieces. Values: good, pieces.
+    PRESSED_FEWER = "desk.pressed-fewer";
+    /// Remedy of it.
+    PRESSED_FEWER_REMEDY = "desk.pressed-fewer-remedy";
+    /// It is handed over without being recorded as pressed.
+    NOT_PRESSED = "desk.not-pressed";
+    /// Remedy of it.
+    NOT_PRESSED_REMEDY = "desk.not-pressed-remedy";
+    /// The goods are not recorded as arrived.
+    NOT_ARRIVED = "desk.not-arrived";
+    /// Remedy of it.
+    NOT_ARRIVED_REMEDY = "desk.not-arrived-remedy";
+    /// A name or a reason is missing.
+    SAYS_NOTHING = "desk.says-nothing";
+    /// Remedy of it.
+    SAYS_NOTHING_REMEDY = "desk.says-nothing-remedy";
+    /// An amount must be more than nothing.
+    NO_AMOUNT = "desk.no-amount";
+    /// Remedy of it.
+    NO_AMOUNT_REMEDY = "desk.no-amount-remedy";
+    /// More than limit pieces cannot be counted at once. Values: limit.
+    COUNT_LARGE = "desk.count-large";
+    /// Remedy of it.
+    COUNT_LARGE_REMEDY = "desk.count-large-remedy";
+    /// There is no what “name” in this shop. Values: what, name.
+    EVIDENCE_UNKNOWN = "desk.evidence-unknown";
+    /// Remedy of it.
+    EVIDENCE_UNKNOWN_REMEDY = "desk.evidence-unknown-remedy";
+    /// “name” cannot be kept on hand as what. Values: what, name.
+    STOCK_UNKNOWN = "desk.stock-unknown";
+    /// Remedy of it.
+    STOCK_UNKNOWN_REMEDY = "desk.stock-unknown-remedy";
+    /// wanted are asked for, free can be had. Values: wanted, free.
+    STOCK_SHORT = "desk.stock-short";
+    /// Remedy of it.
+    STOCK_SHORT_REMEDY = "desk.stock-short-remedy";
+    /// The what “name” is no longer in the shop. Values: what, name.
+    GONE = "desk.gone";
+    /// Remedy of it.
+    GONE_REMEDY = "desk.gone-remedy";
+    /// amount was paid, the deposit asked for is wanted. Values: amount, wanted.
+    DEPOSIT_SHORT = "desk.deposit-short";
+    /// amount was paid, the order comes to wanted. Values: amount, wanted.
+    PAID_SHORT = "desk.paid-short";
+    /// Order order was never planned here: nothing is known of how it was made. Values: order.
+    THEN_UNPLANNED = "desk.then-unplanned";
+    /// The garment is of after now, before it was before. Values: garment, before, after.
+    CLOTH_CHANGED = "desk.cloth-changed";
+    /// transfer is no longer pressed by “before”. Values: transfer, before.
+    RECIPE_CHANGED = "desk.recipe-changed";
+    /// The price was before, now it is after. Values: before, after.
+    PRICE_SINCE = "desk.price-since";
+    /// art is not made as it was: another transfer, film, file or size. Values: art.
+    PRINT_SINCE = "desk.print-since";
+    /// transfer is of lot after, before it was before. Values: transfer, before, after.
+    LOT_CHANGED = "desk.lot-changed";
+    /// A remedy: Ask for the rest, or note what was agreed.
+    MONEY_SHORT_REMEDY = "desk.money-short-remedy";
+    /// A remedy: Look at it before the customer is told the same again.
+    LOOK_AGAIN_REMEDY = "desk.look-again-remedy";
+    /// A remedy: Press a test piece before the work.
+    TEST_PIECE_REMEDY = "desk.test-piece-remedy";
 }

@@ -11,7 +11,7 @@ use crate::summary::{explanation, notes, summary};
 use jiff::civil::Date;
 use papers::{Page, PaperError, Pictures};
 use plan::{Arts, Order, Plan, Settings};
-use report::{Effort, Finding, Go, Progress, Seed, Severity, Watch};
+use report::{Effort, Finding, Go, Outcome, Progress, Seed, Severity, Watch};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use trade::Shop;
@@ -69,19 +69,43 @@ pub fn today() -> Date {
 /// Refused requests write nothing, nor does one whose watch asks to stop. Lines that cannot be made are in the
 /// findings, with everything else planned and written.
 pub fn plan_orders(request: &PlanRequest, watch: &mut dyn Watch) -> Result<Planned, Refusal> {
-    let read = read_shop(&request.shop)?;
+    let work = PlanWork {
+        orders: &request.orders,
+        art: &request.art,
+        out: &request.out,
+        today: request.today,
+        seed: request.seed,
+        effort: request.effort,
+        threads: request.threads,
+    };
+    plan_in(read_shop(&request.shop)?, &work, watch)
+}
+
+/// A request whose shop is read already.
+pub(crate) struct PlanWork<'a> {
+    pub orders: &'a [(String, String)],
+    pub art: &'a ArtFolder,
+    pub out: &'a Path,
+    pub today: Date,
+    pub seed: u64,
+    pub effort: Option<u64>,
+    pub threads: usize,
+}
+
+/// Plans orders in a shop; see [`plan_orders`].
+pub(crate) fn plan_in(read: Outcome<Shop>, work: &PlanWork<'_>, watch: &mut dyn Watch) -> Result<Planned, Refusal> {
     let shop = read.value;
-    let orders = read_orders(&request.orders, request.today)?;
-    let mut folder = SafeFolder::begin(&request.out)?;
-    let arts = read_arts(&request.art, &orders, request.threads, watch);
+    let orders = read_orders(work.orders, work.today)?;
+    let mut folder = SafeFolder::begin(work.out)?;
+    let arts = read_arts(work.art, &orders, work.threads, watch);
     told(watch, codes::STAGE_READ)?;
     let sized = plan::sized(&shop, &orders, &arts);
     let orders = sized.value;
     let settings = Settings {
-        today: request.today,
-        seed: Seed(request.seed),
-        effort: request.effort.map_or(Settings::EFFORT, Effort),
-        threads: request.threads,
+        today: work.today,
+        seed: Seed(work.seed),
+        effort: work.effort.map_or(Settings::EFFORT, Effort),
+        threads: work.threads,
     };
     let outcome = plan::plan(&shop, &orders, &arts, &settings, watch);
     let mut plan = outcome.value;

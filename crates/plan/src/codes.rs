@@ -323,6 +323,14 @@ codes! {
     /// The longest-lasting transfer.
     EXTRA_LASTING = "plan.extra-lasting";
 
+    // What the shop itself has seen.
+    /// Pressed here before, and it held. Values: times, pieces, washes, returned, tests.
+    EVIDENCE_GOOD = "plan.evidence-good";
+    /// Pressed here before, and it did not hold. Values: as above, failed, tests-failed.
+    EVIDENCE_BAD = "plan.evidence-bad";
+    /// Seen here, too little to say. Values: as above.
+    EVIDENCE_OPEN = "plan.evidence-open";
+
     // Stages, as terms.
     /// Looking at the art.
     STAGE_ART = "plan.stage-art";

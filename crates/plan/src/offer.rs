@@ -129,6 +129,7 @@ fn offer(
         }
         Some(pressing)
     });
+    rules::evidence(&mut weighing);
     let taken = match (&stack, films) {
         (Some(stack), _) => stack.layers.iter().map(|one| one.film.clone()).collect(),
         (None, Films::One(film)) => vec![film],
@@ -193,7 +194,17 @@ fn lasting(weighing: &Weighing<'_>, heat: Option<&crate::press_heat::Pressing>) 
     let stretch = (15.0 + spare * 50.0).clamp(0.0, 30.0);
     let margin = heat.map_or(0.0, |pressing| pressing.margin_k().clamp(0.0, 20.0));
     let plain = if weighing.fit == Fit::Fits { 10.0 } else { 0.0 };
-    (wash + stretch + margin + plain).round().clamp(0.0, 100.0) as u8
+    let rank = (wash + stretch + margin + plain).round().clamp(0.0, 100.0) as u8;
+    // Washes that were seen to be borne outrank what they are guessed from: the twenty that are expected count 60.
+    let seen = weighing.for_it.iter().find(|reason| reason.rule == codes::EVIDENCE_GOOD);
+    let washes = seen.and_then(|reason| reason.inputs.iter().find(|input| input.name == "washes"));
+    match washes.map(|input| &input.value) {
+        Some(Value::Count(washes)) => {
+            let borne = (washes * 3).clamp(0, 60) as u8;
+            rank.max(borne.saturating_add(40))
+        }
+        _ => rank,
+    }
 }
 
 /// What one print costs by itself: film by its area at the best price of the

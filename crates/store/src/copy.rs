@@ -63,9 +63,12 @@ impl Store {
                 };
                 record::apply(db, &change.stamp, &[], &[write]).await?;
             }
-            let orders = changes.iter().filter(|change| change.kind == record::Kind::Order);
-            let last = orders.filter_map(|change| change.id.parse::<i64>().ok()).max().unwrap_or(0);
-            sqlx::query("UPDATE counter SET value = $1 WHERE name = 'order'").bind(last).execute(&mut *db).await?;
+            for kind in [record::Kind::Order, record::Kind::Evidence, record::Kind::Stock] {
+                let of_kind = changes.iter().filter(|change| change.kind == kind);
+                let last = of_kind.filter_map(|change| change.id.parse::<i64>().ok()).max().unwrap_or(0);
+                let query = "UPDATE counter SET value = $1 WHERE name = $2";
+                sqlx::query(query).bind(last).bind(kind.word()).execute(&mut *db).await?;
+            }
             Ok(())
         })
     }

@@ -42,6 +42,9 @@ const STEPS: [&[&str]; 3] = [
     ],
 ];
 
+/// Every series of numbers.
+const COUNTERS: [&str; 5] = ["change", "order", "job", "evidence", "stock"];
+
 /// The form from which on every row carries its digest.
 const DIGESTS: i64 = 3;
 
@@ -88,10 +91,9 @@ pub(crate) async fn raise(db: &mut AnyConnection, postgres: bool, from: i64, to:
     if (1..DIGESTS).contains(&from) && to >= DIGESTS {
         digest::fill(db).await?;
     }
-    if from == 0 {
-        for counter in ["change", "order", "job"] {
-            sqlx::query("INSERT INTO counter (name, value) VALUES ($1, 0)").bind(counter).execute(&mut *db).await?;
-        }
+    for counter in COUNTERS {
+        let query = "INSERT INTO counter (name, value) VALUES ($1, 0) ON CONFLICT (name) DO NOTHING";
+        sqlx::query(query).bind(counter).execute(&mut *db).await?;
     }
     sqlx::query("UPDATE bondline SET form = $1").bind(to).execute(&mut *db).await?;
     Ok(())

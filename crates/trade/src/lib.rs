@@ -36,7 +36,7 @@ pub use machine::{Accessory, AccessoryKind, CoverFinish, Platen, PlatenForm, Pla
 pub use marked::Marked;
 pub use money::{LadderStep, Pricing, Rates, Spoilage, Tax};
 pub use recipe::{MakerRange, Peel, PressStep, PressureClass, Recipe, RecipeStep, StepRole};
-pub use shop::{Person, Shop, WorkDay, WorkTimes};
+pub use shop::{Evidence, Person, Proof, Shop, WorkDay, WorkTimes};
 pub use supply::{
     Direction, FileRule, Freight, IdenticalBreak, Layers, Reading, Remnant, StockItem, StockShape, Supplier, Trim,
 };

@@ -2,7 +2,8 @@
 
 use crate::{
     Accessory, AccessoryId, Cloth, ClothId, CutWish, GarmentId, GarmentStyle, Marked, PersonId, Platen, PlatenId,
-    Press, PressId, Pricing, Rates, Spoilage, StockId, StockItem, Supplier, SupplierId, Tax, Transfer, TransferId,
+    Press, PressId, Pricing, Rates, Remnant, Spoilage, StockId, StockItem, Supplier, SupplierId, Tax, Transfer,
+    TransferId,
 };
 use jiff::civil::{Date, Time, Weekday};
 use units::{Currency, Duration, Temperature, UnitSystem};
@@ -102,6 +103,110 @@ pub struct Shop {
     pub(crate) presses: Vec<Press>,
     pub(crate) platens: Vec<Platen>,
     pub(crate) accessories: Vec<Accessory>,
+    pub(crate) evidence: Vec<Evidence>,
+}
+
+/// What was seen in this shop of a transfer on a cloth, pressed by the recipe it has now.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Evidence {
+    /// The transfer.
+    pub transfer: TransferId,
+    /// The cloth.
+    pub cloth: ClothId,
+    /// Orders it was pressed for.
+    pub orders: u32,
+    /// Good pieces in them.
+    pub pieces: u32,
+    /// The most washes a print went through and held.
+    pub washes_held: u32,
+    /// The fewest washes after which a print no longer held.
+    pub washes_failed: Option<u32>,
+    /// Pieces that came back.
+    pub returned: u32,
+    /// Pieces spoiled at the press.
+    pub spoiled: u32,
+    /// Test pieces that held.
+    pub tests_held: u32,
+    /// Test pieces that did not.
+    pub tests_failed: u32,
+}
+
+impl Evidence {
+    /// Nothing seen yet.
+    pub fn none(transfer: TransferId, cloth: ClothId) -> Self {
+        Self {
+            transfer,
+            cloth,
+            orders: 0,
+            pieces: 0,
+            washes_held: 0,
+            washes_failed: None,
+            returned: 0,
+            spoiled: 0,
+            tests_held: 0,
+            tests_failed: 0,
+        }
+    }
+
+    /// What it says for a later choice.
+    ///
+    /// It failed where a test piece did not hold and none held since in greater number, where a print gave
+    /// way in fewer washes than others held, or where more than one piece in twenty came back. It is proven
+    /// where work was pressed, nothing came back, and a print held in washing or test. One in twenty is a
+    /// shop's own measure, common practice, no source.
+    pub fn verdict(&self) -> Proof {
+        const ONE_IN: u32 = 20;
+        let washed_off = self.washes_failed.is_some_and(|failed| failed >= self.washes_held);
+        let gave_way = self.washes_failed.is_some_and(|failed| failed < self.washes_held);
+        if self.returned.saturating_mul(ONE_IN) > self.pieces
+            || self.tests_failed > self.tests_held
+            || (washed_off && self.washes_failed.is_some_and(|washes| washes < Self::LASTS))
+        {
+            return Proof::Failed;
+        }
+        let held = self.washes_held > 0 || self.tests_held > self.tests_failed;
+        if self.orders > 0 && self.returned == 0 && held && !gave_way && self.tests_failed == 0 && !washed_off {
+            return Proof::Proven;
+        }
+        Proof::Open
+    }
+
+    /// Washes that a print is expected to last (common practice, no source).
+    pub const LASTS: u32 = 20;
+}
+
+/// What a shop's own evidence says of a transfer on a cloth.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Proof {
+    /// It came off, tore or came back.
+    Failed,
+    /// Too little was seen.
+    Open,
+    /// It was worn and held.
+    Proven,
+}
+
+impl Shop {
+    /// With what the shop has seen itself; at most one for each transfer on each cloth.
+    #[must_use]
+    pub fn with_evidence(mut self, evidence: Vec<Evidence>) -> Self {
+        self.evidence = evidence;
+        self
+    }
+
+    /// What was seen of a transfer on a cloth.
+    pub fn evidence(&self, transfer: TransferId, cloth: ClothId) -> Option<&Evidence> {
+        self.evidence.iter().find(|seen| seen.transfer == transfer && seen.cloth == cloth)
+    }
+
+    /// With further sheets and pieces of a stock item on hand.
+    #[must_use]
+    pub fn with_on_hand(mut self, of: StockId, remnant: Remnant) -> Self {
+        if let Some(item) = self.stock.get_mut(of.0) {
+            item.remnants.push(remnant);
+        }
+        self
+    }
 }
 
 /// For each list: the item of an id, all items with their ids, and the item called by a name.

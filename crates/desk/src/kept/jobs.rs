@@ -5,15 +5,15 @@
 //! takes the place of one of a newer state.
 
 use super::listing::{OrderView, listed};
+use super::orders::ORDER_FILE;
 use super::plans::NewPlan;
 use super::{Deed, DeedError, Kept, hand, locked};
 use crate::art_folder::ArtFolder;
 use crate::codes;
-use crate::job::{PlanRequest, Planned, plan_orders};
-use crate::shop_folder::ShopFolder;
+use crate::job::{PlanWork, Planned, plan_in};
 use crate::workplace::Workplace;
 use jiff::civil::Date;
-use report::{Finding, Go, Progress, Severity, Value, Watch};
+use report::{Finding, Go, Outcome, Progress, Severity, Value, Watch};
 use serde::{Deserialize, Serialize};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
@@ -22,6 +22,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 use store::form::{NamedFile, OrderForm, PlanForm};
 use store::{Blob, Guard, Job, JobState, Kind, Record, Running, Stamp, StoreError, Told, Write};
+use trade::Shop;
 use units::UnitSystem;
 use words::Speech;
 
@@ -96,6 +97,15 @@ impl Kept {
         let body = serde_json::to_string(&form).map_err(|error| StoreError::Other { cause: error.to_string() })?;
         let name = format!("plan-{id}-{}", self.store().number("job")?);
         Ok(self.store().put_in(&name, id, &body, hand)?)
+    }
+
+    /// Plans an order anew as it was planned before; nothing where it never was.
+    pub(super) fn price_again(&self, id: &str, hand: &Stamp) -> Deed<()> {
+        if let Some(plan) = self.plan_record(id)? {
+            let wish = PlanWish { today: None, seed: plan.body.seed, effort: plan.body.effort };
+            self.plan_later(id, wish, hand)?;
+        }
+        Ok(())
     }
 
     /// A job by its name.
@@ -205,9 +215,9 @@ impl Kept {
         let form: JobForm =
             serde_json::from_str(&job.body).map_err(|error| StoreError::Damaged { cause: error.to_string() })?;
         let order = self.order_record(&form.plan)?;
-        let (_, shop) = self.shop_with_hash()?;
+        let known = self.known(&order.id)?;
         let workplace = Workplace::new()?;
-        let planned = self.plan_in(workplace.path(), &order, &form, threads, signs);
+        let planned = self.plan_in(workplace.path(), known.shop, &order, &form, threads, signs);
         if let Some(end) = signs.end() {
             return Ok(end);
         }
@@ -216,7 +226,7 @@ impl Kept {
         if let Some(end) = signs.end() {
             return Ok(end);
         }
-        let plan = NewPlan { planned: &planned, order: &order, shop, effort: form.effort, files }.form();
+        let plan = NewPlan { planned: &planned, order: &order, shop: known.hash, effort: form.effort, files }.form();
         self.finish(job, &order, &plan, &form.by)?;
         Ok(End::Done)
     }
@@ -224,23 +234,23 @@ impl Kept {
     fn plan_in(
         &self,
         folder: &Path,
+        shop: Outcome<Shop>,
         order: &Record<OrderForm>,
         form: &JobForm,
         threads: usize,
         signs: &Signs,
     ) -> Deed<Planned> {
         let today = form.today.as_deref().and_then(|day| day.parse().ok());
-        let request = PlanRequest {
-            orders: vec![(super::orders::ORDER_FILE.to_owned(), order.body.text.clone())],
-            art: ArtFolder::Kept(self.art_of(&order.body)),
-            shop: ShopFolder { files: self.shop_files()?.into_iter().map(|(name, _, text)| (name, text)).collect() },
-            out: folder.join("plan"),
+        let work = PlanWork {
+            orders: &[(ORDER_FILE.to_owned(), order.body.text.clone())],
+            art: &ArtFolder::Kept(self.art_of(&order.body)),
+            out: &folder.join("plan"),
             today: today.unwrap_or_else(crate::today),
             seed: form.seed,
             effort: form.effort,
             threads,
         };
-        Ok(plan_orders(&request, &mut Heard { signs, speech: Speech::english(UnitSystem::Metric) })?)
+        Ok(plan_in(shop, &work, &mut Heard { signs, speech: Speech::english(UnitSystem::Metric) })?)
     }
 
     /// Keeps a plan's files one by one, so that only one is in memory at a time.

@@ -9,25 +9,34 @@
 //!
 //! One module a subject: `shop` (its files), `orders`, `listing` and `stage`
 //! (what an order waits for), `jobs` and `plans`, `history` (and undoing),
-//! `folder` (open files and back), `care` (backup, restoring, looking for damage).
+//! `standing` (between shop and customer), `press` (counting), `evidence` (what was
+//! seen), `stock` (on hand), `reorder` (once more), `folder` (open files and back), `care` (backup, restoring, looking for damage).
 
 mod care;
 mod error;
+mod evidence;
 mod folder;
 mod history;
 mod jobs;
 mod listing;
 mod orders;
 mod plans;
+mod press;
+mod reorder;
 mod shop;
 mod stage;
+mod standing;
+mod stock;
 
 pub use error::DeedError;
 pub use folder::Imported;
 pub use jobs::PlanWish;
 pub use orders::{KeptArt, KeptOrder};
 pub use plans::KeptPlan;
+pub use press::Counted;
+pub use reorder::Changed;
 pub use stage::Stage;
+pub use standing::Told;
 
 use report::Outcome;
 use std::collections::BTreeMap;

@@ -195,7 +195,8 @@ impl Kept {
     }
 
     /// Changes a form on the version seen. What the customer signed is no longer
-    /// signed when the order itself is another afterwards: then they are asked again.
+    /// signed when the order itself is another afterwards: then it is planned and
+    /// priced anew, and they are asked again.
     pub(super) fn change_form(
         &self,
         id: &str,
@@ -212,19 +213,23 @@ impl Kept {
         let mut form = record.body;
         let before = content_of(&form);
         change(&mut form)?;
-        if content_of(&form) != before {
+        let reopened = content_of(&form) != before && form.standing.sign_off != SignOff::Open;
+        if reopened {
             form.standing.sign_off = SignOff::Open;
         }
-        self.put_form(id, on, &form, what, hand)
+        let write = self.order_write(id, on, &form, what)?;
+        let versions = self.store().change(hand, &[], &[write])?;
+        if reopened {
+            self.price_again(id, hand)?;
+        }
+        Ok(versions.first().copied().unwrap_or_default())
     }
 
-    /// Keeps a form with what lists show of it.
-    pub(super) fn put_form(&self, id: &str, on: i64, form: &OrderForm, what: &str, hand: &Stamp) -> Deed<i64> {
+    /// The write of an order with what lists show of it.
+    pub(super) fn order_write(&self, id: &str, on: i64, form: &OrderForm, what: &str) -> Deed<Write> {
         let plan = self.plan_record(id)?;
         let view = OrderView::of(id, form, plan.as_ref().map(|plan| &plan.body));
-        let write = Write::of(id, on, form, what)?.listed(listed(&view));
-        let versions = self.store().change(hand, &[], &[write])?;
-        Ok(versions.first().copied().unwrap_or_default())
+        Ok(Write::of(id, on, form, what)?.listed(listed(&view)))
     }
 }
 

@@ -4,7 +4,7 @@ use super::orders::content_of;
 use super::{Deed, DeedError, Kept};
 use crate::job::Planned;
 use plan::{LinePlan, LineState, OrderPlan, PrintPlan};
-use report::{Origin, Reason, Value};
+use report::{Origin, Outcome, Reason, Value};
 use store::form::{MadeLine, MadePrint, MadeState, NamedFile, OrderForm, PlanFacts, PlanForm, Work};
 use store::{Kind, Record, Stamp};
 use trade::Shop;
@@ -21,7 +21,7 @@ pub struct KeptPlan {
     pub stamp: Stamp,
     /// Whether the order has changed since.
     pub order_changed: bool,
-    /// Whether the shop's files have changed since.
+    /// Whether the shop's files, its evidence or what it has on hand have changed since.
     pub shop_changed: bool,
     /// Whether it is to be made anew: what it was made from has changed and work has not been done.
     pub stale: bool,
@@ -47,7 +47,7 @@ impl Kept {
         let form = self.order_record(order)?.body;
         let planned = record.body.orders.iter().find(|planned| planned.id == order);
         let order_changed = planned.is_none_or(|planned| planned.content != content_of(&form));
-        let shop_changed = record.body.shop != self.shop_hash()?;
+        let shop_changed = record.body.shop != self.known(order)?.hash;
         let stale = (order_changed || shop_changed) && form.standing.work == Work::Open;
         let Record { id, version, stamp, body } = record;
         Ok(Some(KeptPlan { id, version, stamp, order_changed, shop_changed, stale, form: body }))
@@ -73,6 +73,28 @@ impl Kept {
         };
         let of = |form: &PlanForm| form.facts.iter().find(|facts| facts.order == order).cloned();
         Ok(of(&before).zip(of(&after)).map(|(before, after)| changed(&before, &after)))
+    }
+}
+
+/// All that a plan of an order depends on besides the order.
+pub(super) struct Known {
+    /// The shop with its evidence and the film on hand that the order may use.
+    pub shop: Outcome<Shop>,
+    /// The hash over all of it.
+    pub hash: String,
+}
+
+impl Kept {
+    /// What the planner is told of the shop for an order.
+    pub(super) fn known(&self, order: &str) -> Deed<Known> {
+        let (read, files) = self.shop_with_hash()?;
+        let sums = super::evidence::sums(&read.value, &self.evidence()?);
+        let stock = self.list_stock()?;
+        let on_hand: Vec<String> =
+            stock.iter().map(|one| format!("{:?} {}", one.body.what, super::stock::usable(&one.body, order))).collect();
+        let hash = store::hash_of(format!("{files} {sums:?} {on_hand:?}").as_bytes());
+        let shop = super::stock::with_film(read.value.clone(), &stock, order).with_evidence(sums);
+        Ok(Known { shop: Outcome { value: shop, findings: read.findings.clone() }, hash })
     }
 }
 
@@ -226,10 +248,7 @@ fn made_print(shop: &Shop, print: &PrintPlan) -> MadePrint {
         width_mm: print.size.map(|size| size.width().mm()),
         height_mm: print.size.map(|size| size.height().mm()),
         transfer: transfer.map(|transfer| transfer.id.clone()),
-        // Several films are named together, from the cloth up.
-        film: taken
-            .map(|taken| taken.films.iter().map(|film| film.name.as_str()).collect::<Vec<_>>().join(" + "))
-            .filter(|films| !films.is_empty()),
+        films: taken.iter().flat_map(|taken| &taken.films).map(|film| film.name.clone()).collect(),
         recipe: print.card.as_ref().map(|card| card.source.clone()),
         transfers: print.transfers,
     }

@@ -47,13 +47,6 @@ impl Kept {
         Ok((shop, hash))
     }
 
-    /// The hash over the shop's files as they are.
-    pub(super) fn shop_hash(&self) -> Deed<String> {
-        let files: Vec<(String, String)> =
-            self.shop_records()?.into_iter().map(|file| (file.id, file.body.text)).collect();
-        Ok(hash_of_files(&files))
-    }
-
     /// Keeps a file of the shop; the whole shop must read with it. Of a shop that
     /// is still without some of its files only what this file itself says is checked.
     pub fn put_shop_file(&self, name: &str, text: &str, on: i64, hand: &Stamp) -> Deed<i64> {

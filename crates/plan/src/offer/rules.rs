@@ -6,11 +6,47 @@ use crate::result::Fit;
 use art::Measures;
 use report::{Code, Finding, Named, Origin, Outcome, Reason, Severity, Value};
 use trade::ceilings::{Bearing, platen_ceiling, platen_ceilings};
-use trade::{Fibre, PressStep, Recipe, StockShape, Surface};
+use trade::{Fibre, PressStep, Proof, Recipe, StockShape, Surface};
 use units::{Length, Temperature};
 
 /// Share of the mass from which a fibre decides, percent.
 const DECIDES_PERCENT: u8 = 20;
+
+/// What this shop saw of the transfer on this cloth. After a maker's own word it
+/// outranks every default and model: what is proven here is taken in spite of
+/// their doubts, what failed here is not taken in spite of their praise.
+pub(super) fn evidence(weighing: &mut Weighing<'_>) {
+    let (shop, transfer) = (weighing.shop, weighing.transfer);
+    let cloth = shop.find_cloth(&weighing.line.cloth.id);
+    let seen = shop.find_transfer(&transfer.id).zip(cloth).and_then(|(transfer, cloth)| shop.evidence(transfer, cloth));
+    let Some(seen) = seen else { return };
+    let count = |reason: Reason, name, value: u32| reason.from(name, Value::Count(i64::from(value)), Origin::Measured);
+    let said = |rule| {
+        let reason = count(Reason::new(rule), "times", seen.orders);
+        let reason = count(count(reason, "pieces", seen.pieces), "washes", seen.washes_held);
+        count(count(reason, "returned", seen.returned), "tests", seen.tests_held)
+    };
+    match seen.verdict() {
+        Proof::Proven => {
+            // A maker's word stays; what a default or a model doubts was answered by the work itself.
+            let by_maker = |reason: &Reason| {
+                reason.inputs.iter().any(|input| matches!(input.origin, Origin::Maker | Origin::Person))
+            };
+            let outranked = |fit: Fit, reason: &Reason| {
+                (fit == Fit::WithConditions && !by_maker(reason)) || reason.rule == codes::HEAT_OVER
+            };
+            weighing.against.retain(|(fit, reason)| !outranked(*fit, reason));
+            weighing.fit = weighing.against.iter().map(|(fit, _)| *fit).max().unwrap_or(Fit::Fits);
+            weighing.for_it.insert(0, said(codes::EVIDENCE_GOOD));
+        }
+        Proof::Failed => {
+            let reason = said(codes::EVIDENCE_BAD);
+            let reason = count(reason, "failed", seen.washes_failed.unwrap_or(0));
+            weighing.fails(count(reason, "tests-failed", seen.tests_failed), 10.0);
+        }
+        Proof::Open => weighing.speaks_for(said(codes::EVIDENCE_OPEN)),
+    }
+}
 
 /// Fibres, face and stretch of the cloth.
 pub(super) fn cloth(weighing: &mut Weighing<'_>) {

@@ -8,7 +8,10 @@ mod shop;
 mod stock;
 
 pub use evidence::{EvidenceForm, Seen};
-pub use order::{Deposit, FileRef, Frozen, Goods, OrderForm, Payment, QuoteSent, Repeats, SignOff, Standing, Work};
+pub use order::{
+    Deposit, FileRef, Frozen, Goods, OrderForm, Payment, PressCount, QuoteSent, Repeats, SignOff, SpoiledCount,
+    Standing, Work,
+};
 pub use people::{AccountForm, LinkForm, Role};
 pub use plan::{MadeLine, MadePrint, MadeState, NamedFile, PlanFacts, PlanForm, PlannedOrder};
 pub use shop::ShopFileForm;

@@ -48,6 +48,9 @@ pub struct Standing {
     /// Transfers and garments.
     #[serde(default)]
     pub goods: Goods,
+    /// What was counted at the press so far.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub counts: Vec<PressCount>,
     /// Work at the press.
     #[serde(default)]
     pub work: Work,
@@ -157,6 +160,38 @@ pub enum Goods {
         #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
         lots: BTreeMap<String, String>,
     },
+}
+
+/// Pieces counted at the press, of one print of one line.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct PressCount {
+    /// The line as planned, from 0.
+    pub line: usize,
+    /// Its print, from 0.
+    pub print: usize,
+    /// Good pieces.
+    pub good: u32,
+    /// Spoiled pieces, each with why.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub spoiled: Vec<SpoiledCount>,
+}
+
+impl PressCount {
+    /// All spoiled pieces.
+    pub fn spoiled(&self) -> u32 {
+        self.spoiled.iter().fold(0, |sum, one| sum.saturating_add(one.pieces))
+    }
+}
+
+/// Pieces spoiled in one way.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct SpoiledCount {
+    /// How many.
+    pub pieces: u32,
+    /// Why.
+    pub why: String,
 }
 
 /// Work at the press.

@@ -156,9 +156,9 @@ pub struct MadePrint {
     /// Transfer, by the shop's name for it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub transfer: Option<String>,
-    /// Colour of film.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub film: Option<String>,
+    /// Colours of film, the lowest first, where the transfer comes in colours.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub films: Vec<String>,
     /// The recipe's source.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub recipe: Option<String>,

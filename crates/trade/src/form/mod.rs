@@ -353,6 +353,7 @@ fn assemble(forms: &Forms<'_>, names: &Names, faults: &mut Vec<FormFault>) -> Op
         presses: machines.presses,
         platens: machines.platens,
         accessories: machines.accessories,
+        evidence: Vec::new(),
     })
 }
 

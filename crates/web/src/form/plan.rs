@@ -91,7 +91,12 @@ pub(crate) struct CandidatePart {
     pub r#for: Vec<ReasonPart>,
     pub against: Vec<ReasonPart>,
     pub estimate: Option<i64>,
-    pub film: Option<String>,
+    pub films: Vec<FilmPart>,
+}
+
+#[derive(Debug, Deserialize)]
+pub(crate) struct FilmPart {
+    pub name: String,
 }
 
 /// A figure with its range and reasons.

@@ -34,7 +34,7 @@ fn edit(ctx: &Ctx<'_>, ask: &Ask, what: &str, change: impl FnOnce(&mut Order) ->
 }
 
 /// The order as it is now, with why the change was not made, and what was typed.
-fn back(ctx: &Ctx<'_>, id: &str, error: &DeedError, text: Option<String>) -> Answer {
+pub(crate) fn back(ctx: &Ctx<'_>, id: &str, error: &DeedError, text: Option<String>) -> Answer {
     if matches!(error, DeedError::Missing { .. }) {
         return Err(Fault::Missing);
     }
@@ -50,7 +50,7 @@ fn back(ctx: &Ctx<'_>, id: &str, error: &DeedError, text: Option<String>) -> Ans
     Ok(response)
 }
 
-fn refused(code: &'static str, remedy: &'static str) -> Finding {
+pub(crate) fn refused(code: &'static str, remedy: &'static str) -> Finding {
     Finding::new(Severity::StopsLine, report::Code(code), report::Code(remedy))
 }
 

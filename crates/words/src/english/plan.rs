@@ -243,6 +243,18 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ),
     ("plan.sign-off", "Before the first money is spent, {first}."),
     ("plan.finish", "As scheduled, with {hold} kept for looking again; due {due}."),
+    (
+        "plan.evidence-good",
+        "Pressed here for {times} orders ({pieces} pieces), {washes} washes, none returned: what was seen here goes before any model.",
+    ),
+    (
+        "plan.evidence-bad",
+        "It did not hold here: of {pieces} pieces {returned} came back, test pieces that failed {tests-failed}, gave way after {failed} washes.",
+    ),
+    (
+        "plan.evidence-open",
+        "Seen here, too little to say: orders {times}, washes {washes}, returned {returned}, test pieces that held {tests}.",
+    ),
     ("plan.cost-garments", "garments"),
     ("plan.cost-transfers", "sheets and film"),
     ("plan.cost-carriage", "carriage, handling, minimums"),

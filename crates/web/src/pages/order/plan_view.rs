@@ -334,8 +334,9 @@ impl Show<'_> {
         };
         let by_person = wish.and_then(|wish| wish.transfer.as_ref()).is_some();
         let chosen = print.chosen.as_ref().map(|id| {
-            let film = print.candidates.iter().find(|c| c.transfer == *id).and_then(|c| c.film.as_deref());
-            Fig::new(w, &self.reader, self.transfer(id), film.map(words::clean).unwrap_or_default(), &print.why)
+            let taken = print.candidates.iter().find(|c| c.transfer == *id);
+            let films: Vec<String> = taken.iter().flat_map(|c| &c.films).map(|film| words::clean(&film.name)).collect();
+            Fig::new(w, &self.reader, self.transfer(id), films.join(" + "), &print.why)
         });
         let of_print = |note: &&Note| note.line == Some(nth) && note.print == Some(at) && note.weight > 0;
         let bare = |note: &Note| Note { place: String::new(), ..note.clone() };

@@ -238,3 +238,20 @@ pub(crate) fn undo(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
         Err(error) => back(ctx, id, &error, None),
     }
 }
+
+/// The same order once more, by another day: garments, transfers and films as they were.
+pub(crate) fn repeat(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    let id = ask.part(0);
+    let Ok(day) = ask.fields.get("due").parse::<jiff::civil::Date>() else {
+        let error = DeedError::Refused(refused("web.no-day", "web.no-day-remedy"));
+        return back(ctx, id, &error, None);
+    };
+    let due = day.to_datetime(jiff::civil::Time::constant(17, 0, 0, 0));
+    match ctx.kept().reorder(id, due, &ctx.hand()) {
+        Ok((new, _)) => {
+            ctx.kept().plan_later(&new, wish(ctx, None), &ctx.hand())?;
+            Ok(on_to(&format!("/orders/{new}")))
+        }
+        Err(error) => back(ctx, id, &error, None),
+    }
+}

@@ -60,6 +60,8 @@ codes! {
     PAGE_TAKEN = "art.page-taken";
     /// The document is locked. Values: file.
     DOCUMENT_LOCKED = "art.document-locked";
+    /// A page's text wants fonts that the file does not hold. Values: file, page, font.
+    PAGE_FONT_MISSING = "art.page-font-missing";
     /// A part of the page could not be honoured. Values: file, what.
     PAGE_PART_LOST = "art.page-part-lost";
     /// Empty margin was left off. Values: file, share.
@@ -130,6 +132,8 @@ codes! {
     LAYER_EDGE_TO_EDGE = "art.layer-edge-to-edge";
     /// Lower films were left out under upper ones. Values: count, limit, overlap.
     LAYER_KNOCKED_OUT = "art.layer-knocked-out";
+    /// Where a finding lies on the art as pressed. Values: left, right, low, high.
+    PLACE = "art.place";
 
     /// Even film.
     FAMILY_PLAIN = "art.family-plain";

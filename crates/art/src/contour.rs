@@ -26,11 +26,19 @@ pub(crate) fn region(coverage: &Coverage, most_points: usize) -> Result<Region, 
 /// The crossings of one cell's own sides, px, for measuring near one place; rows down.
 pub(crate) fn segments_of_cell(coverage: &Coverage, x: i64, y: i64) -> impl Iterator<Item = (Point, Point)> {
     let cell = Cell::at(coverage, x, y);
-    // Most cells looked at are all ink or all bare.
-    let entries = if matches!(cell.case(), 0 | 0b1111) { 0..0 } else { 0..4 };
-    entries.filter_map(move |entry| {
-        let exit = cell.exit(entry)?;
-        Some((cell.crossing(entry), cell.crossing(exit)))
+    cell.edges().into_iter().flatten().map(move |(entry, exit)| (cell.crossing(entry), cell.crossing(exit)))
+}
+
+/// Of the 4 × 4 cells whose middle one starts at a pixel, those that the edge runs through, row by
+/// row: the cell at two left of it and two above comes first.
+pub(crate) fn edge_cells(coverage: &Coverage, (x, y): (i64, i64)) -> impl Iterator<Item = (i64, i64)> {
+    let inked = coverage.inked_near(x - 2, y - 2);
+    (0..4_usize).flat_map(move |row| {
+        let (above, below) = (inked[row], inked[row + 1]);
+        let (any, all) = (above | below, above & below);
+        // A cell's right corners are the left ones of the next.
+        let mixed = (any | any >> 1) & !(all & all >> 1);
+        (0..4).filter(move |column| mixed >> column & 1 == 1).map(move |column| (x - 2 + column, y - 2 + row as i64))
     })
 }
 
@@ -53,29 +61,35 @@ impl Cell {
         bit(0) | bit(1) | bit(2) | bit(3)
     }
 
-    /// Where the edge that comes in through a side leaves, ink on the left hand.
+    /// Where edges come in and leave, ink on the left hand, in the order of the sides they come in.
     /// Sides: 0 top, 1 right, 2 bottom, 3 left.
-    fn exit(&self, entry: u8) -> Option<u8> {
+    fn edges(&self) -> [Option<(u8, u8)>; 2] {
         let joined = || self.ink.iter().map(|ink| u32::from(*ink)).sum::<u32>() > 510;
-        match (self.case(), entry) {
-            (0b0001, 3) => Some(0),
-            (0b0010, 0) => Some(1),
-            (0b0100, 1) => Some(2),
-            (0b1000, 2) => Some(3),
-            (0b0011, 3) => Some(1),
-            (0b0110, 0) => Some(2),
-            (0b1100, 1) => Some(3),
-            (0b1001, 2) => Some(0),
-            (0b1110, 0) => Some(3),
-            (0b1101, 1) => Some(0),
-            (0b1011, 2) => Some(1),
-            (0b0111, 3) => Some(2),
-            (0b0101, 1) => Some(if joined() { 0 } else { 2 }),
-            (0b0101, 3) => Some(if joined() { 2 } else { 0 }),
-            (0b1010, 0) => Some(if joined() { 3 } else { 1 }),
-            (0b1010, 2) => Some(if joined() { 1 } else { 3 }),
-            _ => None,
+        let one = |entry, exit| [Some((entry, exit)), None];
+        match self.case() {
+            0b0001 => one(3, 0),
+            0b0010 => one(0, 1),
+            0b0100 => one(1, 2),
+            0b1000 => one(2, 3),
+            0b0011 => one(3, 1),
+            0b0110 => one(0, 2),
+            0b1100 => one(1, 3),
+            0b1001 => one(2, 0),
+            0b1110 => one(0, 3),
+            0b1101 => one(1, 0),
+            0b1011 => one(2, 1),
+            0b0111 => one(3, 2),
+            0b0101 if joined() => [Some((1, 0)), Some((3, 2))],
+            0b0101 => [Some((1, 2)), Some((3, 0))],
+            0b1010 if joined() => [Some((0, 3)), Some((2, 1))],
+            0b1010 => [Some((0, 1)), Some((2, 3))],
+            _ => [None, None],
         }
+    }
+
+    /// Where the edge that comes in through a side leaves.
+    fn exit(&self, entry: u8) -> Option<u8> {
+        self.edges().into_iter().flatten().find(|edge| edge.0 == entry).map(|edge| edge.1)
     }
 
     /// Where the edge crosses a side, px, rows down.
@@ -117,8 +131,8 @@ impl<'a> Tracer<'a> {
             let below = if row == self.coverage.height() { &blank } else { self.coverage.row(row) };
             for column in mixed_cells(above, below) {
                 let cell = Cell::at(self.coverage, column as i64 - 1, row as i64 - 1);
-                for entry in 0..4 {
-                    if cell.exit(entry).is_some() && self.seen[row * self.stride + column] & (1 << entry) == 0 {
+                for (entry, _) in cell.edges().into_iter().flatten() {
+                    if self.seen[row * self.stride + column] & (1 << entry) == 0 {
                         rings.push(self.follow(column, row, entry)?);
                     }
                 }

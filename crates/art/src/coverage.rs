@@ -60,6 +60,22 @@ impl Coverage {
         [self.at(x, y), self.at(x + 1, y), self.at(x + 1, y + 1), self.at(x, y + 1)]
     }
 
+    /// Which of 5 × 5 pixels are inked by half or more: a number a row, its lowest bit the leftmost;
+    /// nothing is outside the picture.
+    pub fn inked_near(&self, left: i64, top: i64) -> [u8; 5] {
+        let bits = |pixels: &[u8]| pixels.iter().enumerate().fold(0, |bits, (at, ink)| bits | (ink >> 7) << at);
+        std::array::from_fn(|row| {
+            let y = top + row as i64;
+            match (usize::try_from(left), usize::try_from(y)) {
+                (Ok(x), Ok(y)) if x + 5 <= self.width && y < self.height => {
+                    let from = y * self.width + x;
+                    bits(&self.ink[from..from + 5])
+                }
+                _ => bits(&std::array::from_fn::<u8, 5, _>(|column| self.at(left + column as i64, y))),
+            }
+        })
+    }
+
     /// With `margin` empty pixels on every side.
     pub fn padded(&self, margin: usize) -> Self {
         let width = self.width + 2 * margin;

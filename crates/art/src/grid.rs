@@ -97,7 +97,25 @@ fn filled(outline: &Region, units: (f64, f64), (width, height): (f64, f64), leas
         }
         path.close();
     }
-    let mut mask = Mask::new(columns as u32, rows as u32)?;
-    mask.fill_path(&path.finish()?, FillRule::EvenOdd, true, Transform::identity());
-    Some(Coverage::new(columns as usize, rows as usize, mask.take()))
+    let path = path.finish()?;
+    let (columns, rows) = (columns as u32, rows as u32);
+    let tall = rows.div_ceil(BANDS).max(1);
+    // Bands are filled side by side; how many there are does not hang on the machine.
+    let filled: Vec<Option<Vec<u8>>> = std::thread::scope(|scope| {
+        let band = |top: u32| {
+            let path = &path;
+            scope.spawn(move || {
+                let mut mask = Mask::new(columns, tall.min(rows - top))?;
+                mask.fill_path(path, FillRule::EvenOdd, true, Transform::from_translate(0.0, -(top as f32)));
+                Some(mask.take())
+            })
+        };
+        let bands: Vec<_> = (0..rows).step_by(tall as usize).map(band).collect();
+        bands.into_iter().map(|band| band.join().ok().flatten()).collect()
+    });
+    let ink = filled.into_iter().collect::<Option<Vec<Vec<u8>>>>()?.concat();
+    Some(Coverage::new(columns as usize, rows as usize, ink))
 }
+
+/// Horizontal bands that a grid is filled in.
+const BANDS: u32 = 4;

@@ -76,7 +76,8 @@ pub struct Measures {
     pub sharp_points: Vec<Spot>,
     /// Inside corners that run to a sharp point, where film tears.
     pub sharp_insides: Vec<Spot>,
-    /// Widths along the middle of lines, for a heat map: everything up to twice the limit.
+    /// Widths along the middle of lines, for a heat map: everything up to the limit, and one place in
+    /// three up to twice the limit.
     pub widths: Vec<WidthHere>,
     /// Parts of the ink.
     pub parts: u32,
@@ -246,8 +247,9 @@ impl Lines {
     fn measured(grid: &Grid, width: WidthRange) -> Self {
         let pixel = grid.frame.pixel_mm();
         let (ink, bare) = std::thread::scope(|scope| {
-            let ink = scope.spawn(|| widths(&grid.coverage, 2.0 * width.widest.mm() / pixel));
-            let bare = widths(&grid.coverage.inverted(), width.widest.mm() / pixel);
+            let widest = width.widest.mm() / pixel;
+            let ink = scope.spawn(move || widths(&grid.coverage, widest, 2.0 * widest));
+            let bare = widths(&grid.coverage.inverted(), widest, widest);
             (ink.join().unwrap_or_default(), bare)
         });
         let length = |pixels: f64| Length::from_mm(pixels * pixel).unwrap_or_default();

@@ -93,7 +93,8 @@ fn parse(door: &Door<'_>, text: &str, scanned: &scan::Scanned) -> Result<usvg::T
                 }
             }),
             resolve_string: Box::new(|reference, _| {
-                first(door.stop(codes::REFERENCE_OUTSIDE, codes::FIX_EMBED).named("reference", scan::short(reference)));
+                let outside = door.stop(codes::REFERENCE_OUTSIDE, codes::FIX_EMBED);
+                first(outside.named("reference", scan::short(reference)).named("row", "?"));
                 None
             }),
         },

@@ -8,7 +8,7 @@
 //! leaves corners out (the separation angle of Foskey, Lin & Manocha, "Efficient
 //! computation of a simplified medial axis", 2003).
 
-use crate::contour::segments_of_cell;
+use crate::contour::{edge_cells, segments_of_cell};
 use crate::coverage::Coverage;
 use crate::distance::Nearest;
 use geometry::Point;
@@ -41,8 +41,10 @@ pub(crate) struct Widths {
     pub lines: bool,
 }
 
-/// Middles of everything up to `up_to` px wide, and the thinnest of all.
-pub(crate) fn widths(coverage: &Coverage, up_to: f64) -> Widths {
+/// Middles of everything up to `up_to` px wide, some of those up to `shown` for a picture, and the
+/// thinnest of all.
+pub(crate) fn widths(coverage: &Coverage, up_to: f64, shown: f64) -> Widths {
+    let shown = shown.max(up_to);
     let Some(nearest) = Nearest::of(coverage) else { return Widths::default() };
     let mut middles: Vec<Middle> = Vec::new();
     let mut line = None;
@@ -50,8 +52,11 @@ pub(crate) fn widths(coverage: &Coverage, up_to: f64) -> Widths {
     let mut ask_at = 8;
     for candidate in candidates(coverage, &nearest) {
         // The rough width may be off by a pixel and a half on each side.
-        if line.is_some_and(|line| candidate.rough > up_to.max(line) + 3.0) {
+        if line.is_some_and(|line| candidate.rough > shown.max(line) + 3.0) {
             break;
+        }
+        if line.is_some() && candidate.rough > up_to + 3.0 && !in_picture(candidate.middle) {
+            continue;
         }
         let measured = measured(coverage, &candidate);
         middles.extend(measured.filter(|middle| middle.taper_deg <= POINT_TAPER_DEG));
@@ -63,7 +68,12 @@ pub(crate) fn widths(coverage: &Coverage, up_to: f64) -> Widths {
     let line = thinnest(&middles);
     let thinnest = line.or_else(|| thickest(coverage, &nearest));
     let lines = line.is_some();
-    Widths { middles: middles.into_iter().filter(|middle| middle.width <= up_to).collect(), thinnest, lines }
+    Widths { middles: middles.into_iter().filter(|middle| middle.width <= shown).collect(), thinnest, lines }
+}
+
+/// Of middles that are only drawn, one in three along rows and columns is enough.
+fn in_picture(middle: Point) -> bool {
+    (middle.x.floor() as i64 + middle.y.floor() as i64) % 3 == 0
 }
 
 /// Middles that lie together, by index; each group in reading order.
@@ -237,8 +247,8 @@ fn foot(coverage: &Coverage, from: Point, bare: (i64, i64)) -> Option<Point> {
     let mut best: Option<(f64, Point)> = None;
     for _ in 0..16 {
         let before = best.map(|(distance, _)| distance);
-        for (dx, dy) in (-2..=1).flat_map(|dy| (-2..=1).map(move |dx| (dx, dy))) {
-            for (a, b) in segments_of_cell(coverage, centre.0 + dx, centre.1 + dy) {
+        for (x, y) in edge_cells(coverage, centre) {
+            for (a, b) in segments_of_cell(coverage, x, y) {
                 let point = nearest_on(a, b, from);
                 let distance = point.distance(from);
                 // In a thin line the other side is just as near.
@@ -252,7 +262,11 @@ fn foot(coverage: &Coverage, from: Point, bare: (i64, i64)) -> Option<Point> {
         if before.is_some_and(|before| before - distance < 1e-9) {
             break;
         }
-        centre = (point.x.floor() as i64, point.y.floor() as i64);
+        let next = (point.x.floor() as i64, point.y.floor() as i64);
+        if next == centre {
+            break;
+        }
+        centre = next;
     }
     best.map(|(_, point)| point)
 }
@@ -271,7 +285,7 @@ mod tests {
     use crate::contour::tests::drawn;
 
     fn thinnest_drawn(side: usize, inside: impl Fn(f64, f64) -> bool) -> f64 {
-        widths(&drawn(side, side, inside).padded(4), 0.0).thinnest.expect("a width")
+        widths(&drawn(side, side, inside).padded(4), 0.0, 0.0).thinnest.expect("a width")
     }
 
     /// A bar w wide measures w, whatever its direction and place on the grid. Straight lines between
@@ -321,14 +335,14 @@ mod tests {
         for angle in [20.0, 30.0_f64] {
             let half = (angle / 2.0).to_radians().tan();
             let shape = drawn(160, 160, |x, y| x > 10.2 && x < 140.0 && (y - 80.3).abs() < (x - 10.2) * half);
-            let found = widths(&shape.padded(4), 25.0);
+            let found = widths(&shape.padded(4), 25.0, 25.0);
             let mut tapers: Vec<f64> = found.middles.iter().filter(|m| m.width > 6.0).map(|m| m.taper_deg).collect();
             tapers.sort_by(f64::total_cmp);
             let middle = tapers[tapers.len() / 2];
             assert!((middle - angle).abs() < 1.5, "{angle}°: {middle}°");
         }
         let square = drawn(80, 80, |x, y| (10.0..70.0).contains(&x) && (10.0..70.0).contains(&y));
-        assert!(widths(&square.padded(4), 20.0).middles.is_empty());
+        assert!(widths(&square.padded(4), 20.0, 20.0).middles.is_empty());
     }
 
     /// A line one pixel wide is still a line.
@@ -339,7 +353,7 @@ mod tests {
             9,
             (0..270).map(|i| if i / 30 == 4 && (3..27).contains(&(i % 30)) { 255 } else { 0 }).collect(),
         );
-        let found = widths(&line.padded(4), 3.0).thinnest.expect("a line");
+        let found = widths(&line.padded(4), 3.0, 3.0).thinnest.expect("a line");
         assert!((found - 1.0).abs() < 0.05, "{found}");
     }
 }

@@ -50,6 +50,29 @@ fn shapes_edge_to_edge_are_one_part() {
     }
 }
 
+/// A line of half a millimetre on a plate is lost in the whole and found on its own film, where it
+/// lies; the plate is cut whole beneath it.
+#[test]
+fn what_is_thin_within_another_colour_is_found_film_by_film() {
+    let art = drawing(
+        "<rect x=\"10\" y=\"20\" width=\"80\" height=\"60\" fill=\"#1450a0\"/>\
+         <rect x=\"30\" y=\"40\" width=\"40\" height=\"0.5\" fill=\"#f0c020\"/>",
+    );
+    let size = art.size(SizeWish::Width(mm(80.0))).expect("a size");
+    let whole = measure(&art, size, &KindLimits { max_colours: None, ..limits() });
+    assert!(whole.value.thin_lines.is_empty() && whole.findings.iter().all(|f| !art::OF_SHAPE.contains(&f.code)));
+    let films =
+        [0, 1].map(|film| Some(art::LayerFilm { film, thickness: mm(0.09), may_lie_below: true, holds_on_film: true }));
+    let layers = art::layers(&art, size, &films, &art::LayerRules::usual()).expect("films").value;
+    let [plate, line] = [0, 1].map(|at| art::measure_film(&layers[at].cut, size, &limits()));
+    assert!(plate.findings.is_empty() && plate.value.pieces_to_weed == 1);
+    assert!((line.value.thinnest_line.expect("a line").mm() - 0.5).abs() < 0.03);
+    let found = line.findings.iter().find(|f| f.code.0 == "art.line-thin").expect("said");
+    let place = found.place.as_ref().expect("a place").bounds;
+    // From the art's lower left corner: 20 to 60 mm across, 39.5 to 40 mm up.
+    assert!(place.min.x > 19.0 && place.max.x < 61.0 && place.min.y > 38.5 && place.max.y < 41.0, "{place:?}");
+}
+
 /// A star of five points: each of 36° (the golden-triangle star), so no line but five points.
 fn star() -> String {
     let inner = 40.0 * (18.0_f64).to_radians().sin() / (54.0_f64).to_radians().sin();

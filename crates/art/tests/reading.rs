@@ -365,16 +365,14 @@ fn a_packed_drawing_reads_like_the_plain_one() {
     assert_ne!(a.hash(), b.hash());
 }
 
-/// A page of 72 × 36 points holding a filled square of 18 points: 6.35 mm.
-#[test]
-fn a_page_of_a_document_keeps_its_paths_and_size() {
-    let content = "0.8 0.1 0.1 rg 9 9 18 18 re f";
+/// A document of one page of 72 × 36 points.
+fn document(content: &str, resources: &str) -> Vec<u8> {
     let mut pdf = String::from("%PDF-1.4\n");
     let mut offsets = Vec::new();
     for (at, body) in [
         "<< /Type /Catalog /Pages 2 0 R >>".to_owned(),
         "<< /Type /Pages /Kids [3 0 R] /Count 1 >>".to_owned(),
-        "<< /Type /Page /Parent 2 0 R /MediaBox [0 0 72 36] /Contents 4 0 R /Resources << >> >>".to_owned(),
+        format!("<< /Type /Page /Parent 2 0 R /MediaBox [0 0 72 36] /Contents 4 0 R /Resources << {resources} >> >>"),
         format!("<< /Length {} >>\nstream\n{content}\nendstream", content.len()),
     ]
     .iter()
@@ -389,13 +387,32 @@ fn a_page_of_a_document_keeps_its_paths_and_size() {
         pdf.push_str(&format!("{offset:010} 00000 n \n"));
     }
     pdf.push_str(&format!("trailer << /Size 5 /Root 1 0 R >>\nstartxref\n{start}\n%%EOF"));
-    let art = accepted(pdf.as_bytes()).value;
+    pdf.into_bytes()
+}
+
+/// Text in a font that the document does not hold is refused, one of those that every viewer has
+/// too: another font would be another shape. A font that is named and not used is no matter.
+#[test]
+fn a_page_set_in_a_font_it_does_not_hold_is_refused() {
+    for base in ["Helvetica", "Nowhere-Sans"] {
+        let fonts = format!("/Font << /F1 << /Type /Font /Subtype /Type1 /BaseFont /{base} >> >>");
+        let finding = refused(&document("BT /F1 12 Tf 9 9 Td (Kite) Tj ET", &fonts), "art.page-font-missing");
+        assert!(format!("{finding:?}").contains(base), "{finding:?}");
+        accepted(&document("BT /F1 12 Tf ET 0.8 0.1 0.1 rg 9 9 18 18 re f", &fonts));
+    }
+}
+
+/// A page of 72 × 36 points holding a filled square of 18 points: 6.35 mm.
+#[test]
+fn a_page_of_a_document_keeps_its_paths_and_size() {
+    let pdf = document("0.8 0.1 0.1 rg 9 9 18 18 re f", "");
+    let art = accepted(&pdf).value;
     assert_eq!(art.kind(), SourceKind::Pdf);
     let (width, height) = art.natural_size().expect("a size");
     assert!((width.mm() - 6.35).abs() < 1e-3 && (height.mm() - 6.35).abs() < 1e-3);
     assert_eq!(art.colours()[0].rgb, [204, 26, 26]);
     assert!(art.svg().is_some());
-    let second = read("kite", pdf.as_bytes(), &ReadOptions { page: 2, ..ReadOptions::default() });
+    let second = read("kite", &pdf, &ReadOptions { page: 2, ..ReadOptions::default() });
     assert_eq!(second.expect_err("no such page").code.0, "art.page-missing");
 }
 

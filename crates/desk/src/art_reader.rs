@@ -36,14 +36,15 @@ pub struct ReaderLimits {
 }
 
 impl Default for ReaderLimits {
-    /// 1.5 GB and 6 s: several times what the largest picture taken needs. 30 s by the clock, which
-    /// only a machine busy with other work comes to: elsewhere the processor's time ends first.
+    /// 1.5 GB and 6 s: twice what the largest picture taken needs. 9 s by the clock, so that any file
+    /// is answered for within ten; only a machine busy with other work comes to it, elsewhere the
+    /// processor's time ends first.
     fn default() -> Self {
         let pixels = Caps::default().pixels.saturating_mul(4);
         Self {
             memory: 1_500_000_000,
             processor_s: 6,
-            wall: Duration::from_secs(30),
+            wall: Duration::from_secs(9),
             output: pixels.saturating_add(200_000_000),
         }
     }

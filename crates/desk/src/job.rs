@@ -11,8 +11,8 @@ use crate::summary::{explanation, notes, summary};
 use jiff::civil::Date;
 use papers::{Page, PaperError, Pictures};
 use plan::{Arts, Order, Plan, Settings};
+use rayon::prelude::*;
 use report::{Effort, Finding, Go, Outcome, Progress, Seed, Severity, Watch};
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use trade::Shop;
 use units::UnitSystem;
@@ -116,7 +116,7 @@ pub(crate) fn plan_in(read: Outcome<Shop>, work: &PlanWork<'_>, watch: &mut dyn 
     findings.extend(write_sheets(&shop, &plan, &orders, &arts, &mut folder, watch)?);
     plan.findings.clone_from(&findings);
     told(watch, codes::STAGE_PAPERS)?;
-    write_rest(&shop, &plan, &orders, &arts, &mut folder)?;
+    write_rest(&shop, &plan, &orders, &arts, request.threads, &mut folder)?;
     let files = folder.finish()?;
     Ok(Planned { shop, plan, findings, files })
 }
@@ -149,7 +149,14 @@ fn read_orders(files: &[(String, String)], today: Date) -> Result<Vec<Order>, Re
     }
 }
 
-fn write_rest(shop: &Shop, plan: &Plan, orders: &[Order], arts: &Arts, folder: &mut SafeFolder) -> Result<(), Refusal> {
+fn write_rest(
+    shop: &Shop,
+    plan: &Plan,
+    orders: &[Order],
+    arts: &Arts,
+    threads: usize,
+    folder: &mut SafeFolder,
+) -> Result<(), Refusal> {
     let speech = Speech::english(shop.units);
     let album = Album { shop, plan, orders, arts, speech: &speech };
     let panels = album.panels();
@@ -173,7 +180,7 @@ fn write_rest(shop: &Shop, plan: &Plan, orders: &[Order], arts: &Arts, folder: &
         }
         pictures.sheets.extend(drawn.into_iter().enumerate().map(|(at, svg)| ((nth, at), svg)));
     }
-    write_papers(&album, &pictures, folder)?;
+    write_papers(&album, &pictures, threads, folder)?;
     for (at, svg) in album.timeline().iter().enumerate() {
         folder.write(&format!("pictures/timeline-{}.svg", at + 1), svg.as_bytes())?;
     }
@@ -196,34 +203,60 @@ fn write_rest(shop: &Shop, plan: &Plan, orders: &[Order], arts: &Arts, folder: &
     folder.write("summary.txt", text.as_bytes())
 }
 
-fn write_papers(album: &Album<'_>, pictures: &Pictures, folder: &mut SafeFolder) -> Result<(), Refusal> {
+fn write_papers(
+    album: &Album<'_>,
+    pictures: &Pictures,
+    threads: usize,
+    folder: &mut SafeFolder,
+) -> Result<(), Refusal> {
     let Album { shop, plan, speech, .. } = *album;
     let page = match shop.units {
         UnitSystem::Metric => Page::A4,
         UnitSystem::Inch => Page::Letter,
     };
-    let mut set: BTreeMap<String, Result<Vec<u8>, PaperError>> = BTreeMap::new();
-    for order in 0..plan.orders.len() {
-        let name = |paper: &str| format!("papers/{paper}-{}.pdf", order + 1);
-        set.insert(name("quote"), papers::quote(plan, order, shop, speech, pictures, page));
-        set.insert(name("job-tickets"), papers::tickets(plan, order, shop, speech, pictures, page));
-        set.insert(name("packing-list"), papers::packing_list(plan, order, shop, speech, page));
-        let places = album.places(order, page);
-        set.insert(name("place-templates"), papers::places(plan, order, shop, speech, &places, page));
-        set.insert(name("care-slips"), papers::care_slip(plan, order, shop, speech, page));
-        set.insert(name("test-record"), papers::test_record(plan, order, shop, speech, page));
+    let places: Vec<_> = (0..plan.orders.len()).map(|order| album.places(order, page)).collect();
+    let mut wanted: Vec<(String, Setting<'_>)> = Vec::new();
+    for (order, places) in places.iter().enumerate() {
+        let mut want = |paper: &str, set: Setting<'_>| wanted.push((format!("papers/{paper}-{}.pdf", order + 1), set));
+        want("quote", Box::new(move || papers::quote(plan, order, shop, speech, pictures, page)));
+        want("job-tickets", Box::new(move || papers::tickets(plan, order, shop, speech, pictures, page)));
+        want("packing-list", Box::new(move || papers::packing_list(plan, order, shop, speech, page)));
+        want("place-templates", Box::new(move || papers::places(plan, order, shop, speech, places, page)));
+        want("care-slips", Box::new(move || papers::care_slip(plan, order, shop, speech, page)));
+        want("test-record", Box::new(move || papers::test_record(plan, order, shop, speech, page)));
     }
-    set.insert("papers/purchase-list.pdf".to_owned(), papers::purchase_list(plan, shop, speech, page));
-    set.insert("papers/sheet-map.pdf".to_owned(), papers::sheet_map(plan, shop, speech, pictures, page));
-    for (name, paper) in set {
+    wanted.push((
+        "papers/purchase-list.pdf".to_owned(),
+        Box::new(move || papers::purchase_list(plan, shop, speech, page)),
+    ));
+    wanted.push((
+        "papers/sheet-map.pdf".to_owned(),
+        Box::new(move || papers::sheet_map(plan, shop, speech, pictures, page)),
+    ));
+    wanted.sort_by(|(one, _), (other, _)| one.cmp(other));
+    let set = typeset(&wanted, threads);
+    for ((name, _), paper) in wanted.iter().zip(set) {
         let bytes = paper.map_err(|error| Refusal::Unwritable {
             path: name.clone(),
             cause: error.to_string(),
             remedy: "keep the order and the shop's files: with them the fault can be found".to_owned(),
         })?;
-        folder.write(&name, &bytes)?;
+        folder.write(name, &bytes)?;
     }
     Ok(())
+}
+
+/// A paper to be set.
+type Setting<'a> = Box<dyn Fn() -> Result<Vec<u8>, PaperError> + Sync + 'a>;
+
+/// Sets papers side by side: each is a document of its own.
+fn typeset(wanted: &[(String, Setting<'_>)], threads: usize) -> Vec<Result<Vec<u8>, PaperError>> {
+    let all = || wanted.par_iter().map(|(_, set)| set()).collect();
+    match rayon::ThreadPoolBuilder::new().num_threads(threads.max(1)).build() {
+        Ok(pool) => pool.install(all),
+        // Without threads of their own they are set one after another.
+        Err(_) => wanted.iter().map(|(_, set)| set()).collect(),
+    }
 }
 
 /// Reads an order file from the disk with the folder its art lies in.

@@ -82,10 +82,23 @@ impl Speech {
         let value = |name: &str| finding.quantities.iter().find(|named| named.name == name).map(|named| &named.value);
         Said {
             severity: self.word(finding.severity),
-            what: self.sentence(finding.code, value),
+            what: self.sentence(finding.code, value) + &self.place(finding),
             remedy: self.sentence(finding.remedy, value),
             repair: finding.repair.map(|code| self.sentence(code, value)),
         }
+    }
+
+    /// Where on the art a finding lies, after a space; nothing for those that lie nowhere there.
+    fn place(&self, finding: &Finding) -> String {
+        let Some(place) = finding.place.as_ref().filter(|_| finding.code.0.starts_with("art.")) else {
+            return String::new();
+        };
+        let length = |mm: f64| Value::Length(units::Length::from_mm(mm.max(0.0)).unwrap_or_default());
+        let b = place.bounds;
+        let edges = [("left", b.min.x), ("right", b.max.x), ("low", b.min.y), ("high", b.max.y)];
+        let edges = edges.map(|(name, mm)| Named { name, value: length(mm) });
+        let value = |name: &str| edges.iter().find(|named| named.name == name).map(|named| &named.value);
+        format!(" {}", self.sentence(Code("art.place"), value))
     }
 
     /// A reason as lines: the rule, then each input with its origin and source,

@@ -54,7 +54,8 @@ pub(crate) fn short(reference: &str) -> String {
 /// something outside itself, or holds live text without its font.
 pub(crate) fn scan(door: &Door<'_>, text: &str) -> Result<Scanned, Finding> {
     if let Some(entity) = outside_entity(text) {
-        return Err(outside(door, &entity));
+        let row = text.split(entity.as_str()).next().map_or(1, |before| before.lines().count().max(1));
+        return Err(outside(door, &entity, row as u64));
     }
     let options = ParsingOptions { allow_dtd: true, nodes_limit: door.options.caps.elements, ..Default::default() };
     let document = Document::parse_with_options(text, options).map_err(|fault| match fault {
@@ -63,8 +64,9 @@ pub(crate) fn scan(door: &Door<'_>, text: &str) -> Result<Scanned, Finding> {
         }
         _ => door.broken(SourceKind::Svg),
     })?;
-    if let Some(reference) = document.descendants().find_map(reference_outside) {
-        return Err(outside(door, &reference));
+    let outer = |node: Node<'_, '_>| Some((reference_outside(node)?, row(&document, node)));
+    if let Some((reference, row)) = document.descendants().find_map(outer) {
+        return Err(outside(door, &reference, row));
     }
     if !references::within(&document, door.options.caps.elements) {
         return Err(door.heavy("elements"));
@@ -97,8 +99,13 @@ pub(crate) fn font_among(font: &usvg::Font, fonts: &fontdb::Database) -> Option<
     fonts.query(&fontdb::Query { families: &families, weight, stretch: fontdb::Stretch::Normal, style })
 }
 
-fn outside(door: &Door<'_>, reference: &str) -> Finding {
-    door.stop(codes::REFERENCE_OUTSIDE, codes::FIX_EMBED).named("reference", short(reference))
+/// The row of the file that a node begins in, from 1: where to look in what was sent.
+fn row(document: &Document<'_>, node: Node<'_, '_>) -> u64 {
+    document.text_pos_at(node.range().start).row.into()
+}
+
+fn outside(door: &Door<'_>, reference: &str, row: u64) -> Finding {
+    door.stop(codes::REFERENCE_OUTSIDE, codes::FIX_EMBED).named("reference", short(reference)).with("row", count(row))
 }
 
 /// An entity whose text lies in another file.
@@ -256,7 +263,8 @@ fn live_text(
                 return Err(door
                     .stop(codes::FONT_MISSING, codes::FIX_OUTLINE_TEXT)
                     .named("font", short(&family))
-                    .named("text", short(words.trim())));
+                    .named("text", short(words.trim()))
+                    .with("row", count(row(document, node))));
             }
         }
         let missing =
@@ -265,7 +273,8 @@ fn live_text(
             return Err(door
                 .stop(codes::FONT_MISSING, codes::FIX_OUTLINE_TEXT)
                 .named("font", faces.first().map_or(String::new(), |face| face.post_script_name.clone()))
-                .named("text", letter.to_string()));
+                .named("text", letter.to_string())
+                .with("row", count(row(document, node))));
         }
         let finding = door
             .found(Severity::Note, codes::FONT_LIVE, codes::FIX_LOOK)
@@ -324,22 +333,26 @@ fn family_in_style(style: &str) -> Option<String> {
 /// Scripts, motion, parts of other languages: said, not run.
 fn set_aside(door: &Door<'_>, document: &Document<'_>, findings: &mut Vec<Finding>) {
     let elements = || document.descendants().filter(|n| n.is_element());
-    let named = |names: &[&str]| elements().filter(|n| names.contains(&n.tag_name().name())).count() as u64;
-    let handlers = elements()
-        .flat_map(|n| n.attributes().map(|a| a.name().to_owned()).collect::<Vec<_>>())
-        .filter(|name| name.starts_with("on") && name.len() > 4)
-        .count() as u64;
-    let scripts = named(&["script"]) + handlers;
-    if scripts > 0 {
-        findings.push(door.note(codes::SCRIPT_IGNORED).with("count", count(scripts)));
+    // How many times an element counts among those looked for, and the row of the first.
+    let counted = |times: &dyn Fn(Node<'_, '_>) -> u64| {
+        let all = elements().map(|node| times(node)).sum::<u64>();
+        let first = elements().find(|node| times(*node) > 0)?;
+        Some((all, row(document, first)))
+    };
+    let named = |names: &'static [&'static str]| move |n: Node<'_, '_>| u64::from(names.contains(&n.tag_name().name()));
+    let handlers =
+        |n: Node<'_, '_>| n.attributes().filter(|a| a.name().starts_with("on") && a.name().len() > 4).count();
+    let scripted = |n: Node<'_, '_>| named(&["script"])(n) + handlers(n) as u64;
+    if let Some((scripts, row)) = counted(&scripted) {
+        findings.push(door.note(codes::SCRIPT_IGNORED).with("count", count(scripts)).with("row", count(row)));
     }
-    let moving = named(&["animate", "animateTransform", "animateMotion", "animateColor", "set"]);
-    if moving > 0 {
-        findings.push(door.note(codes::MOTION_IGNORED).with("count", count(moving)));
+    if let Some((moving, row)) =
+        counted(&named(&["animate", "animateTransform", "animateMotion", "animateColor", "set"]))
+    {
+        findings.push(door.note(codes::MOTION_IGNORED).with("count", count(moving)).with("row", count(row)));
     }
-    let foreign = named(&["foreignObject"]);
-    if foreign > 0 {
-        findings.push(super::lost(door, codes::FOREIGN_PART, foreign));
+    if let Some((foreign, row)) = counted(&named(&["foreignObject"])) {
+        findings.push(super::lost(door, codes::FOREIGN_PART, foreign).with("row", count(row)));
     }
 }
 

@@ -1,5 +1,7 @@
 //! `bondline art check`.
 
+mod films;
+
 use crate::End;
 use crate::progress::{complain, say};
 use art::{CleanArt, ColourNature, KindLimits, PrintSize, ReadOptions, Repair, SizeWish};
@@ -8,6 +10,7 @@ use report::{Finding, Severity};
 use std::path::{Path, PathBuf};
 use trade::Kind;
 use trade::form::Worded;
+use trade::kinds::Stacking;
 use units::{Length, UnitSystem, read_length};
 use words::Speech;
 
@@ -72,7 +75,8 @@ fn checked(check: &Check) -> Result<End, String> {
     let speech = Speech::english(UnitSystem::Metric);
     let said = |finding: &Finding| {
         let said = speech.finding(finding);
-        format!("{}: {} {}", said.severity, said.what, said.remedy)
+        let repair = said.repair.map_or_else(String::new, |repair| format!(" Repair, off until asked for: {repair}."));
+        format!("{}: {} {}{repair}", said.severity, said.what, said.remedy)
     };
     let limits = limits(&check.kind)?;
     let bytes = bytes(&check.file)?;
@@ -107,7 +111,14 @@ fn checked(check: &Check) -> Result<End, String> {
         let picture = picture.ok_or_else(|| format!("{} stands on no box of one colour", words::clean(&name)))?;
         written(out, picture.as_bytes())?;
     }
-    let measured = art::measure(&read.value, size, &limits);
+    let mut measured = art::measure(&read.value, size, &limits);
+    let films = films::films(family(&check.kind)?, &read.value, size, &limits);
+    if let Some(Ok(films)) = &films {
+        films::film_by_film(&mut measured, films);
+    }
+    if let Some(Err(finding)) = &films {
+        measured.findings.push(finding.clone());
+    }
     let findings: Vec<Finding> = read.findings.iter().chain(&measured.findings).cloned().collect();
     if let Some(out) = &check.picture {
         let picture = desk::art_picture(&read.value, size, &measured.value, &limits, &speech);
@@ -118,6 +129,9 @@ fn checked(check: &Check) -> Result<End, String> {
         say(&report.to_json().map_err(|error| error.to_string())?);
     } else {
         say(&text(&name, &read.value, size, &measured.value, &speech));
+        if let Some(Ok(films)) = &films {
+            say(&films::film_lines(&read.value, films, &speech));
+        }
         for finding in &findings {
             say(&format!("  {}", said(finding)));
         }
@@ -148,16 +162,17 @@ fn repair(word: &str) -> Result<Repair, String> {
     })
 }
 
+/// A family of transfers by its word.
+fn family(kind: &str) -> Result<Kind, String> {
+    Kind::from_word(kind.trim()).ok_or_else(|| {
+        let known: Vec<&str> = Kind::WORDS.iter().map(|(word, _)| *word).collect();
+        format!("“{}” is no family of transfers known here; known are {}", words::clean(kind), known.join(", "))
+    })
+}
+
 /// The usual limits of a family, common practice.
 fn limits(kind: &str) -> Result<KindLimits, String> {
-    let Some(kind) = Kind::from_word(kind.trim()) else {
-        let known: Vec<&str> = Kind::WORDS.iter().map(|(word, _)| *word).collect();
-        return Err(format!(
-            "“{}” is no family of transfers known here; known are {}",
-            words::clean(kind),
-            known.join(", ")
-        ));
-    };
+    let kind = family(kind)?;
     let usual = trade::kinds::generic(kind);
     let mm = |value: f64| Length::from_mm(value).unwrap_or_default();
     let (line, island, gap) = usual.minimums_mm;
@@ -169,8 +184,14 @@ fn limits(kind: &str) -> Result<KindLimits, String> {
         gap: mm(gap),
         cut: !full_colour && !screen,
         full_colour,
-        // Screen-made sheets are usual with up to six colours; common practice, no source.
-        max_colours: if full_colour { None } else { Some(if screen { 6 } else { 1 }) },
+        max_colours: match usual.stacking {
+            _ if full_colour => None,
+            // Screen-made sheets are usual with up to six colours; common practice, no source.
+            _ if screen => Some(6),
+            Stacking::Single | Stacking::InCloth => Some(1),
+            // Films are counted where they are laid over one another.
+            _ => None,
+        },
         dpi_min: 200.0,
         solid_max: None,
     })
@@ -200,8 +221,7 @@ fn bytes(path: &Path) -> Result<Vec<u8>, String> {
 
 fn text(name: &str, art: &CleanArt, size: PrintSize, measures: &art::Measures, speech: &Speech) -> String {
     let length = |of: Option<Length>| of.map_or_else(|| "–".to_owned(), |length| speech.length(length));
-    let colours: Vec<String> =
-        art.colours().iter().map(|c| format!("#{:02x}{:02x}{:02x}", c.rgb[0], c.rgb[1], c.rgb[2])).collect();
+    let colours: Vec<String> = art.colours().iter().map(|colour| films::hex(colour.rgb)).collect();
     format!(
         "{}, {} as pressed\n  colours       {} ({})\n  thinnest line {}\n  narrowest gap {}\n  smallest type {}\n  smallest part {}\n  \
          parts         {}, weeding {}",

@@ -40,7 +40,7 @@ pub(super) fn weigh(
     let stack = films::stack(stacking, &choices)?;
     if stack.layers.len() > 1 {
         say_films(weighing, &stack);
-        held(weighing, recipe, stack.layers.len());
+        held(weighing, recipe);
     }
     Some(Laid { stack, findings: stacking.findings.clone() })
 }
@@ -64,7 +64,7 @@ fn say_films(weighing: &mut Weighing<'_>, stack: &FilmStack) {
 }
 
 /// Whether film holds on film here, and bears what is pressed on it later.
-fn held(weighing: &mut Weighing<'_>, recipe: Option<&Recipe>, count: usize) {
+fn held(weighing: &mut Weighing<'_>, recipe: Option<&Recipe>) {
     if !films::may_be_stacked(weighing.transfer) {
         weighing.fails(Reason::new(codes::FILMS_SINGLE), 3.0);
     }

@@ -7,7 +7,6 @@ use jiff::civil::Date;
 use std::fmt;
 use std::time::{SystemTime, UNIX_EPOCH};
 use store::Stamp;
-use units::UnitSystem;
 
 /// Where today comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -80,8 +79,6 @@ pub(crate) struct Ctx<'a> {
     pub app: &'a App,
     /// Who asks; none on pages that need nobody.
     pub session: Option<Session>,
-    /// The unit system that the person chose.
-    pub wish: Option<UnitSystem>,
     pub w: Tongue,
 }
 

@@ -3,7 +3,7 @@
 use desk::kept::DeedError;
 use jiff::civil::DateTime;
 use report::{Code, Finding, Value};
-use units::{Currency, Duration, Length, Money, Temperature, UnitSystem};
+use units::{Currency, Duration, Money, Temperature, UnitSystem};
 use words::{Said, Speech};
 
 /// One way of speaking on a page.
@@ -54,10 +54,6 @@ impl Tongue {
 
     pub fn money(&self, minor: i64, currency: Currency) -> String {
         self.speech.money(Money::new(minor, currency))
-    }
-
-    pub fn mm(&self, mm: f64) -> String {
-        self.speech.length(Length::from_mm(mm).unwrap_or_default())
     }
 
     /// First and second unit of a temperature, "150 °C" and "302 °F".

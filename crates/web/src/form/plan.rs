@@ -44,7 +44,6 @@ pub(crate) struct LinePart {
     pub brought: bool,
     pub state: String,
     pub sizes: Vec<SizePart>,
-    pub spare_garments: u32,
     pub prints: Vec<PrintPart>,
     pub price: Option<LinePricePart>,
 }
@@ -69,7 +68,6 @@ pub(crate) struct PrintPart {
     pub height_mm: Option<f64>,
     pub places: Vec<PlacePart>,
     pub chosen: Option<String>,
-    pub nearest: Option<String>,
     pub why: Vec<ReasonPart>,
     pub candidates: Vec<CandidatePart>,
     pub card: Option<CardPart>,
@@ -91,7 +89,12 @@ pub(crate) struct CandidatePart {
     pub r#for: Vec<ReasonPart>,
     pub against: Vec<ReasonPart>,
     pub estimate: Option<i64>,
-    pub film: Option<String>,
+    pub films: Vec<FilmPart>,
+}
+
+#[derive(Debug, Deserialize)]
+pub(crate) struct FilmPart {
+    pub name: String,
 }
 
 /// A figure with its range and reasons.
@@ -195,9 +198,7 @@ pub(crate) struct PoolPart {
 
 #[derive(Debug, Deserialize)]
 pub(crate) struct SheetPart {
-    pub stock: String,
     pub used_length_mm: f64,
-    pub pieces: Vec<serde::de::IgnoredAny>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -265,7 +266,6 @@ pub(crate) struct RungPart {
 #[derive(Debug, Deserialize)]
 pub(crate) struct PricePart {
     pub cost: i64,
-    pub least_charge: i64,
     pub net: FigurePart<i64>,
     pub taxes: Vec<TaxPart>,
     pub gross: i64,
@@ -285,7 +285,6 @@ pub(crate) struct TaxPart {
 pub(crate) struct WayPart {
     pub way: String,
     pub net: i64,
-    pub work_s: f64,
     pub lines: Vec<Option<WayLinePart>>,
 }
 

@@ -10,8 +10,9 @@ use crate::tongue::Tongue;
 use askama::Template;
 use axum::http::{StatusCode, header};
 use axum::response::Response;
-use store::Write;
+use desk::kept::{Deed, DeedError};
 use store::form::{LinkForm, SignOff};
+use store::{Stamp, Write};
 
 struct WayLine {
     name: String,
@@ -26,6 +27,7 @@ struct CustomerPage {
     w: Tongue,
     v: &'static str,
     secret: String,
+    version: i64,
     shop: String,
     name: String,
     customer: String,
@@ -72,6 +74,7 @@ fn view(ctx: &Ctx<'_>, ask: &Ask, id: &str, status: StatusCode, told: String) ->
         w,
         v: crate::assets::version(),
         secret: ask.part(0).to_owned(),
+        version: order.version,
         shop: words::clean(&shop.name),
         name: words::clean(&order.listed.name),
         customer: words::clean(&order.listed.customer),
@@ -197,4 +200,39 @@ pub(crate) fn revoke(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
     let form = LinkForm { revoked: true, ..record.body };
     store.change(&ctx.hand(), &[], &[Write::of(&record.id, record.version, &form, "link taken back")?])?;
     Ok(crate::answer::on_to(&format!("/orders/{}", ask.part(0))))
+}
+
+/// The customer signs off by name, on exactly what the page showed.
+pub(crate) fn sign(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    let order = order_of(ctx, ask)?;
+    if ask.fields.get("sure") != "yes" {
+        return view(ctx, ask, &order, StatusCode::UNPROCESSABLE_ENTITY, ctx.w.t("web.sign-all"));
+    }
+    let name = words::clean(ask.fields.get("name"));
+    by_customer(ctx, ask, &order, &name, |on, hand| ctx.kept().sign_off(&order, on, &name, hand).map(|_| ()))
+}
+
+/// The customer wishes for something else.
+pub(crate) fn wish(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    let order = order_of(ctx, ask)?;
+    let name = words::clean(ask.fields.get("name"));
+    let wish: String = words::clean(ask.fields.get("wish")).chars().take(2000).collect();
+    by_customer(ctx, ask, &order, &name, |on, hand| ctx.kept().wish_change(&order, on, &name, &wish, hand).map(|_| ()))
+}
+
+/// A deed in the customer's name, on the version that the page showed.
+fn by_customer(
+    ctx: &Ctx<'_>,
+    ask: &Ask,
+    order: &str,
+    name: &str,
+    deed: impl FnOnce(i64, &Stamp) -> Deed<()>,
+) -> Answer {
+    let hand = Stamp { at_ms: ctx.app.now_ms(), by: ctx.w.a("web.by-customer", name) };
+    let (status, told) = match deed(ask.version(), &hand) {
+        Ok(()) => (StatusCode::OK, ctx.w.t("web.thank-you")),
+        Err(DeedError::Conflict { .. }) => (StatusCode::CONFLICT, ctx.w.t("web.quote-changed")),
+        Err(error) => (StatusCode::UNPROCESSABLE_ENTITY, error.to_string()),
+    };
+    view(ctx, ask, order, status, told)
 }

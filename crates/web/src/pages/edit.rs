@@ -34,7 +34,7 @@ fn edit(ctx: &Ctx<'_>, ask: &Ask, what: &str, change: impl FnOnce(&mut Order) ->
 }
 
 /// The order as it is now, with why the change was not made, and what was typed.
-fn back(ctx: &Ctx<'_>, id: &str, error: &DeedError, text: Option<String>) -> Answer {
+pub(crate) fn back(ctx: &Ctx<'_>, id: &str, error: &DeedError, text: Option<String>) -> Answer {
     if matches!(error, DeedError::Missing { .. }) {
         return Err(Fault::Missing);
     }
@@ -50,7 +50,7 @@ fn back(ctx: &Ctx<'_>, id: &str, error: &DeedError, text: Option<String>) -> Ans
     Ok(response)
 }
 
-fn refused(code: &'static str, remedy: &'static str) -> Finding {
+pub(crate) fn refused(code: &'static str, remedy: &'static str) -> Finding {
     Finding::new(Severity::StopsLine, report::Code(code), report::Code(remedy))
 }
 
@@ -235,6 +235,23 @@ pub(crate) fn undo(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
     let id = ask.part(0);
     match ctx.kept().undo(Kind::Order, id, &ctx.hand()) {
         Ok(_) => again(ctx, id),
+        Err(error) => back(ctx, id, &error, None),
+    }
+}
+
+/// The same order once more, by another day: garments, transfers and films as they were.
+pub(crate) fn repeat(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    let id = ask.part(0);
+    let Ok(day) = ask.fields.get("due").parse::<jiff::civil::Date>() else {
+        let error = DeedError::Refused(refused("web.no-day", "web.no-day-remedy"));
+        return back(ctx, id, &error, None);
+    };
+    let due = day.to_datetime(jiff::civil::Time::constant(17, 0, 0, 0));
+    match ctx.kept().reorder(id, due, &ctx.hand()) {
+        Ok((new, _)) => {
+            ctx.kept().plan_later(&new, wish(ctx, None), &ctx.hand())?;
+            Ok(on_to(&format!("/orders/{new}")))
+        }
         Err(error) => back(ctx, id, &error, None),
     }
 }

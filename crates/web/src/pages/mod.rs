@@ -12,5 +12,6 @@ pub(crate) mod order;
 pub(crate) mod people;
 pub(crate) mod press;
 pub(crate) mod shelf;
+pub(crate) mod standing;
 pub(crate) mod today;
 pub(crate) mod try_place;

@@ -103,6 +103,11 @@ pub(crate) fn shown(ctx: &Ctx<'_>, id: &str, changed: bool, aside: Aside) -> Ans
         faults.extend(found.iter().map(ToString::to_string));
     }
     faults.extend(job.as_ref().filter(|job| job.state == JobState::Failed).map(|job| words::clean(&job.result)));
+    let since = ctx.kept().changes_since(id)?;
+    told.extend(since.iter().map(|finding| {
+        let said = w.finding(finding);
+        format!("{} {}", said.what, said.remedy)
+    }));
     if changed && planning.is_none() {
         told.extend(difference(ctx, id)?);
     }

@@ -6,8 +6,9 @@ use crate::ask::Ask;
 use crate::form::plan::{CardPart, PlanFile, StepPart};
 use crate::tongue::Tongue;
 use askama::Template;
-use desk::kept::KeptPlan;
+use desk::kept::{Counted, DeedError, KeptOrder, KeptPlan};
 use serde_json::json;
+use store::form::PressCount;
 use store::{Sieve, Slip};
 use trade::Shop;
 
@@ -130,7 +131,7 @@ pub(crate) fn run(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
         prints.is_some_and(|prints| prints.split('+').any(|nth| nth == (print_at + 1).to_string()))
     };
     let picture = kept.form.files.iter().find(|file| shows(&file.name));
-    let (good, spoiled) = counted(ctx, id, line_at, print_at)?;
+    let (good, spoiled) = counted(&order, line_at, print_at);
     page(&PressRun {
         frame: Frame::new(ctx, w.t("web.at-the-press"), "press"),
         w,
@@ -218,38 +219,24 @@ fn step_of(w: &Tongue, shop: &Shop, step: &StepPart) -> PressStep {
     }
 }
 
-/// What was counted of a print's run.
-#[derive(Debug, Default, serde::Serialize, serde::Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Counts {
-    good: u32,
-    spoiled: u32,
-}
-
-const COUNTS: &str = "press-counts";
+/// Names of counts are kept for a month: a device that comes back later than that asks anew.
 const COUNTED: &str = "press-counted";
-/// Counts are kept for two years, names of counts for a month.
-const COUNTS_MS: i64 = 2 * 365 * 24 * 3600 * 1000;
 const COUNTED_MS: i64 = 30 * 24 * 3600 * 1000;
+/// How often a count is tried when others change the order meanwhile.
+const TRIES: usize = 8;
 
-/// One count after the other: two devices never write over one another.
+/// One count after the other: the same count from two requests at once counts once.
 static ONE_AT_A_TIME: std::sync::Mutex<()> = std::sync::Mutex::new(());
 
-fn counts_of(ctx: &Ctx<'_>, run: &str) -> Result<Counts, Fault> {
-    let slip = ctx.kept().store().slip(COUNTS, run, ctx.app.now_ms())?;
-    Ok(slip.and_then(|slip| serde_json::from_str(&slip.body).ok()).unwrap_or_default())
-}
-
-fn counted(ctx: &Ctx<'_>, id: &str, line: usize, print: usize) -> Result<(u32, u32), Fault> {
-    let counts = counts_of(ctx, &format!("{id}-{}-{}", line + 1, print + 1))?;
-    Ok((counts.good, counts.spoiled))
+fn counted(order: &KeptOrder, line: usize, print: usize) -> (u32, u32) {
+    let count = order.form.standing.counts.iter().find(|count| (count.line, count.print) == (line, print));
+    let spoiled = |count: &PressCount| count.spoiled.iter().map(|one| one.pieces).fold(0, u32::saturating_add);
+    count.map_or((0, 0), |count| (count.good, spoiled(count)))
 }
 
 /// Counts one good or spoiled piece; the same count sent again counts once.
 pub(crate) fn count(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
     let (id, line, print) = (ask.part(0), nth(ask.part(1))?, nth(ask.part(2))?);
-    ctx.kept().order(id)?;
-    let run = format!("{id}-{}-{}", line + 1, print + 1);
     let key = ask.fields.get("key");
     let named = key.len() == 32 && key.bytes().all(|byte| byte.is_ascii_hexdigit());
     if !named && ask.by_script {
@@ -257,27 +244,37 @@ pub(crate) fn count(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
     }
     let _one = ONE_AT_A_TIME.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
     let (store, now) = (ctx.kept().store(), ctx.app.now_ms());
-    let mut counts = counts_of(ctx, &run)?;
-    let name = format!("{run}-{key}");
+    let name = format!("{id}-{line}-{print}-{key}");
     if !named || store.slip(COUNTED, &name, now)?.is_none() {
-        let more = |what: &str| u32::from(ask.fields.get(what) == "1");
-        counts.good = counts.good.saturating_add(more("good"));
-        counts.spoiled = counts.spoiled.saturating_add(more("spoiled"));
-        let body = serde_json::to_string(&counts).map_err(|_| Fault::Unset)?;
-        store.put_slip(&Slip { kind: COUNTS.into(), id: run, body, ends_ms: now.saturating_add(COUNTS_MS) })?;
+        count_once(ctx, ask, (id, line, print))?;
         if named {
-            store.put_slip(&Slip {
-                kind: COUNTED.into(),
-                id: name,
-                body: String::new(),
-                ends_ms: now.saturating_add(COUNTED_MS),
-            })?;
+            let ends_ms = now.saturating_add(COUNTED_MS);
+            store.put_slip(&Slip { kind: COUNTED.into(), id: name, body: String::new(), ends_ms })?;
         }
     }
     if ask.by_script {
-        return Ok(data(&json!({ "good": counts.good, "spoiled": counts.spoiled })));
+        let (good, spoiled) = counted(&ctx.kept().order(id)?, line, print);
+        return Ok(data(&json!({ "good": good, "spoiled": spoiled })));
     }
     Ok(crate::answer::on_to(&format!("/press/{id}/{}/{}", line + 1, print + 1)))
+}
+
+/// Counts add up whatever else is changed meanwhile: they are tried on the version that is there.
+fn count_once(ctx: &Ctx<'_>, ask: &Ask, (id, line, print): (&str, usize, usize)) -> Result<(), Fault> {
+    let of = |what: &str| u32::from(ask.fields.get(what) == "1");
+    let why = match ask.fields.get("why") {
+        "" => ctx.w.t("web.spoiled-at-press"),
+        why => words::clean(why),
+    };
+    let mut left = TRIES;
+    loop {
+        let on = ctx.kept().order(id)?.version;
+        let counted = Counted { line, print, good: of("good"), spoiled: of("spoiled"), why: &why };
+        match ctx.kept().count(id, on, counted, &ctx.hand()) {
+            Err(DeedError::Conflict { .. }) if left > 0 => left -= 1,
+            other => return Ok(other.map(|_| ())?),
+        }
+    }
 }
 
 /// The script that keeps these pages readable without a connection.

@@ -10,6 +10,7 @@ use axum::http::StatusCode;
 use desk::kept::DeedError;
 use report::Origin;
 use store::Kind;
+use store::form::{EvidenceForm, Seen};
 use trade::{Marked, Recipe, Shop, Transfer};
 
 struct GarmentRow {
@@ -25,6 +26,7 @@ struct TransferRow {
     finish: String,
     recipes: Vec<String>,
     marked: Vec<String>,
+    seen: Vec<String>,
 }
 
 #[derive(Template)]
@@ -35,7 +37,7 @@ struct Shelf {
     faults: Vec<String>,
     files: Vec<(String, String)>,
     garments: Vec<GarmentRow>,
-    cloths: Vec<(String, String)>,
+    cloths: Vec<(String, String, String)>,
     transfers: Vec<TransferRow>,
     presses: Vec<(String, String)>,
     suppliers: Vec<String>,
@@ -77,6 +79,12 @@ pub(crate) fn show(ctx: &Ctx<'_>, _: &Ask) -> Answer {
     };
     if let Some(of) = of {
         fill(&w, of, &mut page_of);
+        for record in ctx.kept().evidence()? {
+            let form = &record.body;
+            if let Some(row) = page_of.transfers.iter_mut().find(|row| row.id == form.transfer) {
+                row.seen.push(evidence_said(&w, of, form));
+            }
+        }
     }
     page(&page_of)
 }
@@ -97,7 +105,7 @@ fn fill(w: &Tongue, of: &Shop, page_of: &mut Shelf) {
         .map(|(_, cloth)| {
             let thick = speech.length(cloth.pressed_thickness.value);
             let mark = marked(w, "web.pressed-thickness", &thick, &cloth.pressed_thickness);
-            (words::clean(&cloth.name), mark)
+            (words::clean(&cloth.name), mark, cloth.id.clone())
         })
         .collect();
     page_of.transfers = of.transfers().map(|(_, transfer)| transfer_row(w, transfer)).collect();
@@ -113,6 +121,44 @@ fn fill(w: &Tongue, of: &Shop, page_of: &mut Shelf) {
         .collect();
     page_of.suppliers = of.suppliers().map(|(_, supplier)| words::clean(&supplier.name)).collect();
     page_of.stock = of.stock().map(|(_, item)| (words::clean(&item.name), item.id.clone())).collect();
+}
+
+/// "On Cotton canvas 240, Mon 2 Nov 2026: washed 10 times, it holds."
+fn evidence_said(w: &Tongue, of: &Shop, form: &EvidenceForm) -> String {
+    let cloth = words::clean(of.find_cloth(&form.cloth).map_or(form.cloth.as_str(), |id| of.cloth(id).name.as_str()));
+    let held = |held: bool| if held { w.t("web.it-holds") } else { w.t("web.it-lifts") };
+    let what = match &form.seen {
+        Seen::TestPiece { held: of } => w.a("web.seen-test", held(*of)),
+        Seen::Washed { washes, held: of } => w.ab("web.seen-washed", washes, held(*of)),
+        Seen::Pressed { pieces } => w.a("web.seen-pressed", pieces),
+        Seen::Returned { pieces, why } => w.ab("web.seen-returned", pieces, words::clean(why)),
+        Seen::Spoiled { pieces, why } => w.ab("web.seen-spoiled", pieces, words::clean(why)),
+        Seen::Platen { set_c, read_c, .. } => w.ab("web.seen-platen", w.c(*set_c).0, w.c(*read_c).0),
+    };
+    w.f("web.seen", &[("cloth", cloth), ("day", w.day(&form.day)), ("what", what), ("note", words::clean(&form.note))])
+}
+
+/// Notes what was seen of a transfer on a cloth.
+pub(crate) fn seen(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    let fields = &ask.fields;
+    let held = fields.get("held") == "yes";
+    let seen = match fields.number("washes").and_then(|washes| u32::try_from(washes).ok()).filter(|washes| *washes > 0)
+    {
+        Some(washes) => Seen::Washed { washes, held },
+        None => Seen::TestPiece { held },
+    };
+    let form = EvidenceForm {
+        day: ctx.app.today().to_string(),
+        transfer: fields.get("transfer").to_owned(),
+        cloth: fields.get("cloth").to_owned(),
+        recipe: String::new(),
+        order: None,
+        lot: None,
+        seen,
+        note: words::clean(fields.get("note")),
+    };
+    ctx.kept().record(&form, &ctx.hand())?;
+    Ok(on_to("/shelf#transfers"))
 }
 
 fn transfer_row(w: &Tongue, transfer: &Transfer) -> TransferRow {
@@ -140,6 +186,7 @@ fn transfer_row(w: &Tongue, transfer: &Transfer) -> TransferRow {
             marked(w, "web.stretch", &speech.percent(transfer.stretch.value), &transfer.stretch),
             marked(w, "web.thickness", &speech.length(transfer.thickness.value), &transfer.thickness),
         ],
+        seen: Vec::new(),
     }
 }
 

@@ -121,6 +121,100 @@ fn the_first_start_of_an_empty_shop() {
 }
 
 #[test]
+fn a_few_answers_open_a_shop_of_ones_own() {
+    let shop = Shop::empty();
+    let (cookie, token) = shop.session(Role::Owner);
+    let mut fields = vec![
+        ("token", token.as_str()),
+        ("with", "answers"),
+        ("name", "Boathouse press"),
+        ("currency", "eur"),
+        ("hour", "24,50"),
+        ("plate-width", "16 in"),
+        ("plate-depth", "20 in"),
+        ("tee", "3,20"),
+        ("name1", "Plain film"),
+        ("kind1", "cut"),
+        ("price1", "4,60"),
+        ("sheet1", "Card, 3 May 2026"),
+        ("temperature1", "hot"),
+        ("dwell1", "15 s"),
+        ("peel1", "warm"),
+        ("name2", "Printed"),
+        ("kind2", "printed"),
+        ("price2", "7.40"),
+        ("sheet2", "Card 4"),
+        ("temperature2", "300 °F"),
+        ("dwell2", "12 s"),
+        ("peel2", "hot"),
+    ];
+    let refused = shop.post("/first", &cookie, &fields);
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(
+        refused.text.contains("value=\"Boathouse press\"") && refused.text.contains("transfers.toml"),
+        "{}",
+        refused.text
+    );
+    for field in &mut fields {
+        if field.0 == "temperature1" {
+            field.1 = "155 °C";
+        }
+    }
+    let made = shop.post("/first", &cookie, &fields);
+    assert_eq!((made.status, made.header("location")), (StatusCode::SEE_OTHER, "/"), "{}", made.text);
+    let order = shop.post(
+        "/orders/new",
+        &cookie,
+        &[("token", &token), ("customer", "Rowers"), ("due", "2026-12-15"), ("lines", "black tee S4 M8, left chest")],
+    );
+    assert_eq!(order.header("location"), "/orders/1", "{}", order.text);
+    shop.work();
+    let page = shop.get("/orders/1", &cookie).text;
+    assert!(page.contains("EUR") && page.contains("Plain tee") && page.contains("How it is pressed"));
+}
+
+#[test]
+fn the_customer_signs_off_by_name() {
+    let shop = Shop::new();
+    shop.work();
+    let (cookie, token) = shop.session(Role::Planner);
+    let made = shop.post("/orders/1/link", &cookie, &[("token", &token)]);
+    let link = made.text.split("/q/").nth(1).expect("a link")[..32].to_owned();
+    let version = shop.app.kept.order("1").expect("there").version.to_string();
+    let sign = |fields: &[(&str, &str)]| shop.post(&format!("/q/{link}/sign"), "", fields);
+    assert_eq!(sign(&[("version", &version), ("name", "Mira")]).status, StatusCode::UNPROCESSABLE_ENTITY, "not ticked");
+    assert_eq!(sign(&[("version", "99"), ("name", "Mira"), ("sure", "yes")]).status, StatusCode::CONFLICT);
+    let signed = sign(&[("version", &version), ("name", "Mira <b>"), ("sure", "yes")]);
+    assert!(signed.status == StatusCode::OK && signed.text.contains("Mira &#60;b&#62;"), "{}", signed.text);
+    assert!(shop.get("/orders/1", &cookie).text.contains("Signed off by Mira"));
+    // Goods ordered before the deposit: done, and warned.
+    let version = shop.app.kept.order("1").expect("there").version.to_string();
+    let told =
+        shop.post("/orders/1/standing", &cookie, &[("token", &token), ("version", &version), ("deed", "ordered")]);
+    assert!(told.status == StatusCode::OK && told.text.contains("Watch"), "{}", told.status);
+}
+
+#[test]
+fn counts_at_the_press_count_once() {
+    let shop = Shop::new();
+    shop.work();
+    let (cookie, token) = shop.session(Role::Press);
+    let key = "ab".repeat(16);
+    let send = |key: &str, what: &str| {
+        shop.post("/press/1/1/1/count", &cookie, &[("token", &token), ("key", key), (what, "1")])
+    };
+    for _ in 0..3 {
+        assert_eq!(send(&key, "good").status, StatusCode::SEE_OTHER);
+    }
+    assert_eq!(send(&"cd".repeat(16), "spoiled").status, StatusCode::SEE_OTHER);
+    let counts = &shop.app.kept.order("1").expect("there").form.standing.counts;
+    assert_eq!((counts[0].good, counts[0].spoiled[0].pieces), (1, 1));
+    assert_eq!(shop.get("/press", &cookie).status, StatusCode::OK);
+    assert!(shop.get("/press/1/1/1", &cookie).text.contains("data-good=\"1\""));
+    assert_eq!(shop.get("/press/1/5/1", &cookie).status, StatusCode::NOT_FOUND, "a stopped line has no run");
+}
+
+#[test]
 fn a_shelf_file_that_does_not_read_is_not_kept_and_stays_in_the_page() {
     let shop = Shop::new();
     let (cookie, token) = shop.session(Role::Planner);

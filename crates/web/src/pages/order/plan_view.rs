@@ -67,6 +67,8 @@ pub(super) struct PrintView {
     pub up: String,
     pub place: String,
     pub chosen: Option<Fig>,
+    /// The platen that takes it, and how it is loaded.
+    pub platen: Option<Fig>,
     pub by_person: bool,
     pub repaired: bool,
     pub others_said: String,
@@ -217,6 +219,10 @@ impl Show<'_> {
         words::clean(self.shop.find_garment(id).map_or(id, |id| self.shop.garment(id).name.as_str()))
     }
 
+    fn platen(&self, id: &str) -> String {
+        words::clean(self.shop.find_platen(id).map_or(id, |id| self.shop.platen(id).name.as_str()))
+    }
+
     fn picture_of(&self, name: &str) -> String {
         // Names are of our own making; plus signs and the like stand as they are in a path.
         let file = name.trim_start_matches("pictures/");
@@ -334,8 +340,9 @@ impl Show<'_> {
         };
         let by_person = wish.and_then(|wish| wish.transfer.as_ref()).is_some();
         let chosen = print.chosen.as_ref().map(|id| {
-            let film = print.candidates.iter().find(|c| c.transfer == *id).and_then(|c| c.film.as_deref());
-            Fig::new(w, &self.reader, self.transfer(id), film.map(words::clean).unwrap_or_default(), &print.why)
+            let taken = print.candidates.iter().find(|c| c.transfer == *id);
+            let films: Vec<String> = taken.iter().flat_map(|c| &c.films).map(|film| words::clean(&film.name)).collect();
+            Fig::new(w, &self.reader, self.transfer(id), films.join(" + "), &print.why)
         });
         let of_print = |note: &&Note| note.line == Some(nth) && note.print == Some(at) && note.weight > 0;
         let bare = |note: &Note| Note { place: String::new(), ..note.clone() };
@@ -357,6 +364,9 @@ impl Show<'_> {
             up: length(up.mm()),
             place: place.unwrap_or_default(),
             chosen,
+            platen: print.places.first().map(|place| {
+                Fig::new(w, &self.reader, self.platen(&place.platen), String::new(), &place.why)
+            }),
             by_person,
             repaired: wish.is_some_and(|wish| wish.remove_background),
             others_said: w.a("web.weighed", print.candidates.len()),
@@ -425,8 +435,7 @@ impl Show<'_> {
             .iter()
             .map(|id| words::clean(self.shop.find_press(id).map_or(id, |id| self.shop.press(id).name.as_str())))
             .collect();
-        let platen =
-            words::clean(self.shop.find_platen(&card.platen).map_or(&card.platen, |id| &self.shop.platen(id).name));
+        let platen = self.platen(&card.platen);
         let position = print.position.as_deref().map(|code| w.code(code)).unwrap_or_default();
         let mut on = w.ab("web.on-press", w.speech.list(&presses), platen);
         if let Some(pillow) = &card.pillow {

@@ -63,7 +63,10 @@ pub fn try_place(
     let area = (print.width(), print.height());
     let outcome = garment::place(style, size, tried.position, area, Some(tried.offset));
     let mut findings = outcome.findings;
-    let placed = outcome.value?;
+    let Some(placed) = outcome.value else {
+        // What keeps it from lying there at all, the gravest word.
+        return findings.into_iter().max_by_key(|finding| finding.severity).map(Err);
+    };
     let reach = garment::reach(shop, style, size, cloth, &placed, &[]);
     let platen = match &reach {
         Ok(reach) => Some(shop.platen(reach.platen).name.clone()),

@@ -24,6 +24,12 @@
     });
   }
 
+  // Switching units stays on the page.
+  for (const form of all("form[action='/units']")) {
+    const to = Object.assign(document.createElement("input"), { type: "hidden", name: "to", value: location.pathname });
+    form.append(to);
+  }
+
   // Files may be dropped anywhere on their field.
   for (const drop of all(".drop")) {
     const field = drop.querySelector("input[type=file]");

@@ -8,7 +8,9 @@
   const store = "bondline-run-" + run.dataset.key;
   const state = Object.assign({ queue: [], step: 0, timer: 0, racks: {} }, JSON.parse(localStorage.getItem(store) || "{}"));
   const save = () => localStorage.setItem(store, JSON.stringify(state));
-  let base = { good: +run.dataset.good, spoiled: +run.dataset.spoiled };
+  // A page kept on this device may be older than the last count that was confirmed to it.
+  let base = { good: +run.dataset.good, spoiled: +run.dataset.spoiled, at: +run.dataset.at };
+  if (state.base?.at > base.at) base = state.base;
   const steps = [...document.querySelectorAll("#steps li")];
   const pieces = run.dataset.pieces.split(";").flatMap((part) => { const [size, count] = part.split(":"); return Array(+count).fill(size); });
   const sum = (what) => base[what] + state.queue.filter((one) => one[what]).length;
@@ -90,7 +92,7 @@
     if (response?.ok) {
       const answer = await response.json();
       state.queue = state.queue.filter((other) => other.key !== one.key);
-      base = { good: answer.good, spoiled: answer.spoiled };
+      base = state.base = { good: answer.good, spoiled: answer.spoiled, at: answer.at };
       save(); show(); send();
     } else setTimeout(send, 3000);
   };

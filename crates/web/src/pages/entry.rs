@@ -92,5 +92,9 @@ pub(crate) fn sign_out(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
 pub(crate) fn units(_: &Ctx<'_>, ask: &Ask) -> Answer {
     let units = if ask.fields.get("units") == "inch" { "inch" } else { "metric" };
     let cookie = format!("units={units}; Path=/; SameSite=Strict; Max-Age=31536000");
-    Ok(with(on_to("/"), header::SET_COOKIE, &cookie))
+    // Back to where it was switched: a path of our own, nothing that could lead elsewhere.
+    let to = ask.fields.get("to");
+    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '/' | '-' | '_' | '.');
+    let own = to.starts_with('/') && !to.starts_with("//") && to.chars().all(plain);
+    Ok(with(on_to(if own { to } else { "/" }), header::SET_COOKIE, &cookie))
 }

@@ -130,7 +130,7 @@ pub(crate) fn shown(ctx: &Ctx<'_>, id: &str, changed: bool, aside: Aside) -> Ans
         name: words::clean(&order.listed.name),
         customer: words::clean(&order.listed.customer),
         due: w.a("web.due-on", w.moment(&order.listed.due)),
-        due_typed: order.listed.due.trim_end_matches(":00").to_owned(),
+        due_typed: order.listed.due.get(..16).unwrap_or(&order.listed.due).to_owned(),
         stage: w.speech.term(stage.term()),
         stage_mark: standing::stage_mark(stage),
         next: standing::next(&w, &order, plan.as_ref(), stage),

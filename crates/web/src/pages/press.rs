@@ -43,6 +43,8 @@ struct PressRun {
     line: usize,
     print: usize,
     key: String,
+    /// When the counts were read: a page kept on a device may be older than what it knows.
+    at: i64,
     title: String,
     order_name: String,
     place: String,
@@ -139,6 +141,7 @@ pub(crate) fn run(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
         line: line_at + 1,
         print: print_at + 1,
         key: format!("{id}-{}-{}", line_at + 1, print_at + 1),
+        at: ctx.app.now_ms(),
         title: garment_name(&shop.value, &line.garment),
         order_name: words::clean(&order.listed.name),
         place: print.position.as_deref().map(|code| w.code(code)).unwrap_or_default(),
@@ -254,7 +257,7 @@ pub(crate) fn count(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
     }
     if ask.by_script {
         let (good, spoiled) = counted(&ctx.kept().order(id)?, line, print);
-        return Ok(data(&json!({ "good": good, "spoiled": spoiled })));
+        return Ok(data(&json!({ "good": good, "spoiled": spoiled, "at": ctx.app.now_ms() })));
     }
     Ok(crate::answer::on_to(&format!("/press/{id}/{}/{}", line + 1, print + 1)))
 }

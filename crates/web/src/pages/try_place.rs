@@ -81,7 +81,7 @@ pub(crate) fn answer(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
         None => return Ok(data(&told(&w.t("web.no-picture")))),
         Some(Err(finding)) => {
             let said = w.finding(&finding);
-            return Ok(data(&told(&format!("{} {}", said.what, said.remedy))));
+            return Ok(data(&told(&format!("{}: {} {}", said.severity, said.what, said.remedy))));
         }
         Some(Ok(tried)) => tried,
     };

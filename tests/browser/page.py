@@ -202,6 +202,8 @@ def quote_downloaded(page):
 def why_is_answered(page):
     """A figure's reasons unfold by the keyboard and fold away with Escape."""
     browser = page.first
+    browser.go(page.root + "/orders/1")
+    planned(browser)
     browser.run("document.querySelector('.facts .why summary').focus()")
     browser.keys(ENTER)
     assert browser.run("return document.querySelector('.facts .why').open")
@@ -222,14 +224,16 @@ def press_run(page):
     browser.click("form[data-count=good] button")
     browser.until("return document.getElementById('good').innerText === '1' && !document.getElementById('waiting').innerText")
     page.stop()
-    browser.click("form[data-count=good] button")
-    browser.click("form[data-count=spoiled] button")
-    browser.until("return /wait/.test(document.getElementById('waiting').innerText)")
-    assert re.search(r"[Ss]pare", browser.run("return document.getElementById('said').innerText"))
-    browser.go(browser.address())
-    browser.until("return document.getElementById('good')?.innerText === '2' && document.getElementById('spoiled').innerText === '1'")
-    browser.picture(PICTURES / "press-lost.png")
-    page.start()
+    try:
+        browser.click("form[data-count=good] button")
+        browser.click("form[data-count=spoiled] button")
+        browser.until("return /wait/.test(document.getElementById('waiting').innerText)")
+        assert re.search(r"[Ss]pare", browser.run("return document.getElementById('said').innerText"))
+        browser.go(browser.address())
+        browser.until("return document.getElementById('good')?.innerText === '2' && document.getElementById('spoiled').innerText === '1'")
+        browser.picture(PICTURES / "press-lost.png")
+    finally:
+        page.start()
     browser.until("return !document.getElementById('waiting').innerText")
     browser.run("localStorage.clear()")
     browser.go(browser.address())
@@ -275,6 +279,8 @@ def customer(page):
 def everywhere(page):
     """Every page: accessible in light and dark, no wider than a phone, light, and still while it loads."""
     paths = ["/", "/orders/new", "/orders/1", "/press", "/press/1/1/1", "/heat", "/shelf", "/shelf/transfers.toml", "/people"]
+    page.first.go(page.root + "/orders/1")
+    planned(page.first)
     dark, phone = page.browser(dark=True), page.browser(wide=390, high=800)
     for path in paths:
         name = path.strip("/").replace("/", "-") or "today"

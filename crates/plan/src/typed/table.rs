@@ -77,8 +77,7 @@ fn row_of(columns: &[Column], cells: &[String]) -> (Key, Vec<String>) {
     let (mut key, mut sizes) = (Key::default(), Vec::new());
     let (mut size, mut quantity) = (String::new(), String::new());
     for (column, cell) in columns.iter().zip(cells) {
-        // A comma would part the line that is made of it.
-        let cell = cell.trim().replace([',', ';'], " ");
+        let cell = without_commas(cell);
         match column {
             Column::Garment => key.garment = cell,
             Column::Colour => key.colour = cell,
@@ -95,6 +94,18 @@ fn row_of(columns: &[Column], cells: &[String]) -> (Key, Vec<String>) {
         sizes.push(format!("{size} {quantity}"));
     }
     (key, sizes)
+}
+
+/// A cell that no longer parts the line made of it; a comma between digits is a decimal one and stays.
+fn without_commas(cell: &str) -> String {
+    let letters: Vec<char> = cell.trim().chars().collect();
+    let digit = |at: Option<usize>| at.and_then(|at| letters.get(at)).is_some_and(char::is_ascii_digit);
+    let kept = |(at, letter): (usize, &char)| match letter {
+        ',' if digit(at.checked_sub(1)) && digit(Some(at + 1)) => ',',
+        ',' | ';' => ' ',
+        other => *other,
+    };
+    letters.iter().enumerate().map(kept).collect()
 }
 
 fn column(name: &str) -> Column {

@@ -129,9 +129,10 @@ fn a_table_is_grouped_into_lines() {
     assert_eq!(read.len(), 2);
     assert_eq!(counts(&read[0]), [("S", 4), ("M", 8)]);
     assert_eq!((read[1].garment.as_str(), counts(&read[1])), ("tote-canvas", vec![("one size", 20)]));
-    let wide = rows("style|color|S|M|XXL|place|width\nPlain tee|black|4||2|left chest|90 mm\n");
+    let wide = rows("style|color|S|M|XXL|place|width\nPlain tee|black|4||2|left chest|9,5 cm\n");
     let read = lines_of_table(&wide, &shop, &[]).unwrap_or_else(|faults| panic!("{faults:#?}")).value;
     assert_eq!(counts(&read[0]), [("S", 4), ("2XL", 2)]);
+    assert_eq!(read[0].prints[0].size, SizeWish::Width(Length::from_mm(95.0).expect("finite")));
     let bare = lines_of_table(&rows("a|b\nc|d\n"), &shop, &[]).expect_err("no garment column");
     assert_eq!(bare[0].code, codes::TYPED_NO_COLUMN);
 }

@@ -364,9 +364,10 @@ impl Show<'_> {
             up: length(up.mm()),
             place: place.unwrap_or_default(),
             chosen,
-            platen: print.places.first().map(|place| {
-                Fig::new(w, &self.reader, self.platen(&place.platen), String::new(), &place.why)
-            }),
+            platen: print
+                .places
+                .first()
+                .map(|place| Fig::new(w, &self.reader, self.platen(&place.platen), String::new(), &place.why)),
             by_person,
             repaired: wish.is_some_and(|wish| wish.remove_background),
             others_said: w.a("web.weighed", print.candidates.len()),

@@ -32,6 +32,12 @@ enum Verb {
     Heat(verbs::heat::Options),
     /// Lay designs out on sheets and rolls at least cost, or check a layout.
     Nest(verbs::nest::Options),
+    /// A shop that is kept: make it, take it in, write it out, back it up, look for damage.
+    Shop(verbs::shop::Options),
+    /// Orders that are kept: take, find, plan, and say where they stand.
+    Order(verbs::order::Options),
+    /// Do the jobs that others put in, here or on another machine.
+    Worker(verbs::worker::Options),
     /// Print the JSON Schema of a file form.
     Schema(verbs::schema::Options),
 }
@@ -62,6 +68,9 @@ fn main() -> ExitCode {
             Verb::Art(options) => verbs::art::run(&options),
             Verb::Heat(options) => verbs::heat::run(&options),
             Verb::Nest(options) => verbs::nest::run(&options),
+            Verb::Shop(options) => verbs::shop::run(&options),
+            Verb::Order(options) => verbs::order::run(&options),
+            Verb::Worker(options) => verbs::worker::run(&options),
             Verb::Schema(options) => verbs::schema::run(&options),
         }
     });

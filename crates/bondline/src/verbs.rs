@@ -4,9 +4,13 @@ pub(crate) mod art;
 pub(crate) mod demo;
 pub(crate) mod heat;
 pub(crate) mod nest;
+pub(crate) mod order;
+pub(crate) mod place;
 pub(crate) mod plan;
 pub(crate) mod schema;
 pub(crate) mod serve;
+pub(crate) mod shop;
+pub(crate) mod worker;
 
 use std::io::Read as _;
 use std::path::Path;

@@ -119,14 +119,14 @@ fn quote_line(at: usize) -> QuoteLine {
                 size: Some(text("280 × 210 mm")),
                 art: text("kite-and-tail.svg"),
                 transfer: Some(text("Skylark transfer")),
-                film: None,
+                films: Vec::new(),
             },
             QuotePrint {
                 position: text("Left chest"),
                 size: Some(text("90 × 60 mm")),
                 art: text("crew-name-of-the-whole-north-bank-with-a-very-long-file-name-indeed-2026-final.svg"),
                 transfer: Some(text("Harbour film")),
-                film: Some(Film { name: text("Signal red"), rgb: Some([190, 30, 45]) }),
+                films: vec![Film { name: text("Signal red"), rgb: Some([190, 30, 45]) }],
             },
         ],
         pictures: if many { vec![] } else { vec![text(PICTURE); 1 + at % 2] },
@@ -216,7 +216,7 @@ fn ticket_print(number: usize) -> TicketPrint {
         size: Some(text(["280 × 210 mm", "90 × 60 mm"][number - 1])),
         art: text("kite-and-tail.svg"),
         transfer: Some(text("Harbour film")),
-        film: (number == 2).then(|| Film { name: text("Signal red"), rgb: Some([190, 30, 45]) }),
+        films: (number == 2).then(|| Film { name: text("Signal red"), rgb: Some([190, 30, 45]) }).into_iter().collect(),
         reading: Some(text("On the film it is mirrored")),
         steps: vec![
             step(

@@ -150,10 +150,10 @@ impl Evidence {
 
     /// What it says for a later choice.
     ///
-    /// It failed where a test piece did not hold and none held since in greater number, where a print gave
-    /// way in fewer washes than others held, or where more than one piece in twenty came back. It is proven
-    /// where work was pressed, nothing came back, and a print held in washing or test. One in twenty is a
-    /// shop's own measure, common practice, no source.
+    /// It failed where more than one piece in twenty came back, where more test pieces failed than held, or
+    /// where a print gave way before [`Self::LASTS`] washes and none lasted longer. It is proven where work was
+    /// pressed, nothing came back, and a print held in washing or test, none gave way. One in twenty is this
+    /// program's own measure, common practice, no source.
     pub fn verdict(&self) -> Proof {
         const ONE_IN: u32 = 20;
         let washed_off = self.washes_failed.is_some_and(|failed| failed >= self.washes_held);
@@ -241,4 +241,34 @@ lists! {
     presses, press, find_press, presses: Press, PressId, id;
     platens, platen, find_platen, platens: Platen, PlatenId, id;
     accessories, accessory, find_accessory, accessories: Accessory, AccessoryId, id;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The measures are this program's own; each row is one of them just met or just missed.
+    #[test]
+    fn evidence_says_proven_failed_or_too_little() {
+        let none = Evidence::none(TransferId(0), ClothId(0));
+        let pressed = Evidence { orders: 4, pieces: 120, ..none };
+        for (seen, proof) in [
+            (none, Proof::Open),
+            (pressed, Proof::Open),
+            (Evidence { washes_held: 20, ..pressed }, Proof::Proven),
+            (Evidence { tests_held: 1, ..pressed }, Proof::Proven),
+            (Evidence { washes_held: 20, returned: 1, ..pressed }, Proof::Open),
+            (Evidence { washes_held: 20, returned: 6, ..pressed }, Proof::Open),
+            (Evidence { washes_held: 20, returned: 7, ..pressed }, Proof::Failed),
+            (Evidence { returned: 1, ..none }, Proof::Failed),
+            (Evidence { tests_failed: 1, ..none }, Proof::Failed),
+            (Evidence { tests_failed: 1, tests_held: 1, ..pressed }, Proof::Open),
+            (Evidence { washes_failed: Some(19), ..pressed }, Proof::Failed),
+            (Evidence { washes_failed: Some(20), ..pressed }, Proof::Open),
+            (Evidence { washes_failed: Some(8), washes_held: 30, ..pressed }, Proof::Open),
+            (Evidence { washes_held: 20, spoiled: 5, ..pressed }, Proof::Proven),
+        ] {
+            assert_eq!(seen.verdict(), proof, "{seen:?}");
+        }
+    }
 }

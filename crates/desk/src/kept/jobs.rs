@@ -5,7 +5,7 @@
 //! takes the place of one of a newer state.
 
 use super::listing::{OrderView, listed};
-use super::orders::ORDER_FILE;
+use super::orders::{ORDER_FILE, content_of};
 use super::plans::NewPlan;
 use super::{Deed, DeedError, Kept, hand, locked};
 use crate::art_folder::ArtFolder;
@@ -216,6 +216,10 @@ impl Kept {
             serde_json::from_str(&job.body).map_err(|error| StoreError::Damaged { cause: error.to_string() })?;
         let order = self.order_record(&form.plan)?;
         let known = self.known(&order.id)?;
+        if job.attempt > 1 && self.planned_already(&order, &known.hash, &form)? {
+            self.store().finish_job(job, "", &hand(&form.by), &[], &[])?;
+            return Ok(End::Done);
+        }
         let workplace = Workplace::new()?;
         let planned = self.plan_in(workplace.path(), known.shop, &order, &form, threads, signs);
         if let Some(end) = signs.end() {
@@ -229,6 +233,15 @@ impl Kept {
         let plan = NewPlan { planned: &planned, order: &order, shop: known.hash, effort: form.effort, files }.form();
         self.finish(job, &order, &plan, &form.by)?;
         Ok(End::Done)
+    }
+
+    /// Whether another job made this very plan, while this one was left by a worker that died.
+    fn planned_already(&self, order: &Record<OrderForm>, shop: &str, form: &JobForm) -> Deed<bool> {
+        let Some(plan) = self.plan_record(&order.id)? else { return Ok(false) };
+        let same_order = plan.body.orders.iter().any(|one| one.content == content_of(&order.body));
+        let today = form.today.clone().unwrap_or_else(|| crate::today().to_string());
+        let same_wish = (plan.body.seed, plan.body.effort, &plan.body.today) == (form.seed, form.effort, &today);
+        Ok(same_order && same_wish && plan.body.shop == shop)
     }
 
     fn plan_in(

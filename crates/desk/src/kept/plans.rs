@@ -61,6 +61,15 @@ impl Kept {
         Ok(self.store().bytes(&file.sha256)?)
     }
 
+    /// Writes all files of a plan into a folder; an earlier plan there is replaced when this one is complete.
+    pub fn write_plan_files(&self, plan: &KeptPlan, folder: &std::path::Path) -> Deed<usize> {
+        let mut out = crate::safe_folder::SafeFolder::begin(folder)?;
+        for file in &plan.form.files {
+            out.write(&file.name, &self.store().bytes(&file.sha256)?)?;
+        }
+        Ok(out.finish()?.len())
+    }
+
     /// What changed from the plan before to the latest one, the money first; `None` when it was planned only once.
     pub fn difference(&self, order: &str) -> Deed<Option<Vec<Reason>>> {
         let history = self.store().history(Kind::Plan, order)?;

@@ -52,8 +52,9 @@ impl Kept {
     pub fn use_up(&self, id: &str, on: i64, order: Option<&str>, count: u32, hand: &Stamp) -> Deed<i64> {
         let mut form = self.stock_record(id)?.body;
         let own = order.and_then(|order| form.reserved.get(order)).copied().unwrap_or(0);
-        if count == 0 || count > own.saturating_add(form.free()) {
-            return Err(too_many(count, own.saturating_add(form.free())));
+        let most = own.saturating_add(form.free()).min(form.count);
+        if count == 0 || count > most {
+            return Err(too_many(count, most));
         }
         if let Some(order) = order {
             match own.saturating_sub(count) {

@@ -5,4 +5,7 @@ mod common;
 mod history;
 mod jobs;
 mod orders;
+mod sentences;
+mod shelf;
 mod shop;
+mod standing;

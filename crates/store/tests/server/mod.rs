@@ -14,6 +14,8 @@ pub struct Server {
     _keeper: Child,
     home: PathBuf,
     user: String,
+    // Addresses it listens on besides its socket.
+    listens: String,
 }
 
 static SERVER: OnceLock<Option<Server>> = OnceLock::new();
@@ -22,7 +24,7 @@ static NEXT: AtomicU32 = AtomicU32::new(0);
 /// The address of a fresh database; `None`, said aloud, where PostgreSQL is not
 /// installed. With CI=true it must be.
 pub fn database() -> Option<String> {
-    let server = SERVER.get_or_init(start).as_ref();
+    let server = SERVER.get_or_init(|| start("")).as_ref();
     let Some(server) = server else {
         assert!(std::env::var("CI").as_deref() != Ok("true"), "PostgreSQL must be installed where CI=true");
         let _ = writeln!(std::io::stderr(), "SKIPPED: PostgreSQL is not installed (apt-get install postgresql)");
@@ -34,7 +36,13 @@ pub fn database() -> Option<String> {
 /// A server of one test's own, which may be stopped and started.
 #[allow(dead_code, reason = "each test program uses its own part of this")]
 pub fn own() -> Option<Server> {
-    start()
+    start("")
+}
+
+/// The same, reachable from other hosts at an address of this machine.
+#[allow(dead_code, reason = "each test program uses its own part of this")]
+pub fn own_at(address: &str) -> Option<Server> {
+    start(address)
 }
 
 #[allow(dead_code, reason = "each test program uses its own part of this")]
@@ -44,6 +52,13 @@ impl Server {
         let name = format!("shop{}", NEXT.fetch_add(1, Ordering::Relaxed));
         self.query("postgres", &format!("CREATE DATABASE {name}"));
         self.address(&name)
+    }
+
+    /// The address of a fresh database on it, for other hosts.
+    pub fn database_from_afar(&self) -> String {
+        let near = self.database();
+        let name = near.split(['/', '?']).nth(3).expect("a database").to_owned();
+        format!("postgres://{}@{}/{name}", self.user, self.listens)
     }
 
     fn address(&self, database: &str) -> String {
@@ -69,7 +84,14 @@ impl Server {
 
     /// Starts it again after `stop`.
     pub fn start_again(&self) {
-        self.control(&["start", "-w", "-l", &self.home.join("log").display().to_string(), "-o", &options(&self.home)]);
+        self.control(&[
+            "start",
+            "-w",
+            "-l",
+            &self.home.join("log").display().to_string(),
+            "-o",
+            &options(&self.home, &self.listens),
+        ]);
     }
 
     fn control(&self, args: &[&str]) {
@@ -111,11 +133,11 @@ fn unprivileged(path: &Path, user: &str) -> Command {
     }
 }
 
-fn options(home: &Path) -> String {
-    format!("-c listen_addresses= -c unix_socket_directories={} -c max_connections=300", home.display())
+fn options(home: &Path, listens: &str) -> String {
+    format!("-c listen_addresses={listens} -c unix_socket_directories={} -c max_connections=300", home.display())
 }
 
-fn start() -> Option<Server> {
+fn start(listens: &str) -> Option<Server> {
     let initdb = program("initdb")?;
     let user = if is_root() { "postgres".to_owned() } else { whoami() };
     // A socket's path must be short (107 characters, unix(7)): not under the build folder.
@@ -131,7 +153,13 @@ fn start() -> Option<Server> {
         .status()
         .expect("initdb runs");
     assert!(made.success(), "a cluster is made");
-    let server = Server { _keeper: keeper(&home), home, user };
+    if !listens.is_empty() {
+        let rights = home.join("data/pg_hba.conf");
+        let mut text = std::fs::read_to_string(&rights).expect("the server's rights");
+        text.push_str("host all all samenet trust\n");
+        std::fs::write(&rights, text).expect("the server's rights");
+    }
+    let server = Server { _keeper: keeper(&home), home, user, listens: listens.to_owned() };
     server.start_again();
     let begun = Instant::now();
     while !server.home.join(".s.PGSQL.5432").exists() {

@@ -68,10 +68,10 @@ fn shop(of: &FirstShop) -> String {
         UnitSystem::Inch => "inch",
     };
     format!(
-        "# The first answers of this shop; change what differs.\nversion = 1\nname = {}\ncurrency = {}\nunits = \"{units}\"\n\n\
+        "# The first answers of this shop; change what differs.\nversion = 1\nname = {}\ncurrency = {}\nunits = \"{units}\"\nroom = \"20 °C\"\nrack-places = 6\n\n\
          [rates]\nlabour-per-hour = {}\noverhead-per-hour = \"0.00\"\n\n\
          # Common practice; yours outranks it.\n[pricing]\nmargin = \"40 %\"\nprice-step = \"0.05\"\nminimum-charge = \"0.00\"\n\
-         deposit = \"50 %\"\nvalid-days = 21\nladder = [1, 6, 12, 24, 48, 96]\n\n\
+         deposit = \"50 %\"\nvalid-days = 21\nladder = [1, 6, 12, 24, 48, 96]\nrush = \"25 %\"\n\n\
          [spoilage]\nspare-transfers = 1\nsmall-order = 12\nspare-share = \"3 %\"\ngarment-loss = \"2 %\"\n\n\
          [[person]]\nname = \"Whoever presses\"\nhours = [{{ days = [\"monday\", \"tuesday\", \"wednesday\", \"thursday\", \
          \"friday\"], from = \"09:00\", to = \"17:00\", pause-from = \"12:30\", pause-to = \"13:00\" }}]\n",
@@ -173,8 +173,8 @@ fn transfers(of: &FirstShop) -> String {
 }
 
 const SUPPLIERS: &str = "version = 1\n\n\
-[[supplier]]\nid = \"garments\"\nname = \"Our garment supplier\"\ncut-off = \"12:00\"\nproduction-days = 1\ntransit-days = 2\n\n\
-[[supplier]]\nid = \"transfers\"\nname = \"Our transfer supplier\"\ncut-off = \"12:00\"\nproduction-days = 2\ntransit-days = 2\n";
+[[supplier]]\nid = \"garments\"\nname = \"Our garment supplier\"\ncut-off = \"12:00\"\nproduction-days = 1\ntransit-days = 2\ncarriage = [{ from = \"0\", price = \"0.00\" }]\n\n\
+[[supplier]]\nid = \"transfers\"\nname = \"Our transfer supplier\"\ncut-off = \"12:00\"\nproduction-days = 2\ntransit-days = 2\ncarriage = [{ from = \"0\", price = \"0.00\" }]\n";
 
 fn stock(of: &FirstShop) -> String {
     let mut text = String::from("version = 1\n");

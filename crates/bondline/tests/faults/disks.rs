@@ -1,6 +1,6 @@
 //! Disks that are full or read-only, a database that is locked, damaged, gone and back, two programs on one folder.
 
-use crate::common::{demo, ines, open, order_file, program, run, said, shop_in, skipped, totes};
+use crate::common::{ines, open, order_file, run, said, shop_in, skipped, totes};
 use crate::server;
 use desk::kept::{DeedError, Kept};
 use std::path::{Path, PathBuf};
@@ -215,7 +215,4 @@ fn a_database_that_was_gone_and_is_back_has_everything() {
         assert_eq!(kept.list(&Sieve::default()).expect("read").len(), taken.len());
     }
     assert_eq!(kept.check().expect("checked"), []);
-    // A worker outlives it as well.
-    let _ = program(&["--version"]).output().expect("runs");
-    assert!(demo().is_dir());
 }

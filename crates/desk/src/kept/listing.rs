@@ -47,8 +47,10 @@ impl<'a> OrderView<'a> {
         let Some(facts) = self.facts.filter(|_| self.fresh) else { return Stage::ToPlan };
         match &standing.sign_off {
             SignOff::ChangeWished { .. } => return Stage::ChangeWished,
-            SignOff::Open if facts.stopped + facts.waiting > 0 => return Stage::NeedsAnswer,
-            SignOff::Open if standing.quote.is_none() => return Stage::ToQuote,
+            // A quote that went out all the same is the shop's own answer.
+            SignOff::Open if standing.quote.is_none() => {
+                return if facts.stopped + facts.waiting > 0 { Stage::NeedsAnswer } else { Stage::ToQuote };
+            }
             SignOff::Open => return Stage::WaitingOnCustomer,
             SignOff::Signed { .. } if standing.deposit == Deposit::Open && facts.deposit > 0 => {
                 return Stage::WaitingOnCustomer;

@@ -37,8 +37,8 @@ pub(crate) fn edge_cells(coverage: &Coverage, (x, y): (i64, i64)) -> impl Iterat
         let (above, below) = (inked[row], inked[row + 1]);
         let (any, all) = (above | below, above & below);
         // A cell's right corners are the left ones of the next.
-        let mixed = (any | any >> 1) & !(all & all >> 1);
-        (0..4).filter(move |column| mixed >> column & 1 == 1).map(move |column| (x - 2 + column, y - 2 + row as i64))
+        let mixed = (any | (any >> 1)) & !(all & (all >> 1));
+        (0..4).filter(move |column| (mixed >> column) & 1 == 1).map(move |column| (x - 2 + column, y - 2 + row as i64))
     })
 }
 

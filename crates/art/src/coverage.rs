@@ -63,7 +63,7 @@ impl Coverage {
     /// Which of 5 × 5 pixels are inked by half or more: a number a row, its lowest bit the leftmost;
     /// nothing is outside the picture.
     pub fn inked_near(&self, left: i64, top: i64) -> [u8; 5] {
-        let bits = |pixels: &[u8]| pixels.iter().enumerate().fold(0, |bits, (at, ink)| bits | (ink >> 7) << at);
+        let bits = |pixels: &[u8]| pixels.iter().enumerate().fold(0, |bits, (at, ink)| bits | ((ink >> 7) << at));
         std::array::from_fn(|row| {
             let y = top + row as i64;
             match (usize::try_from(left), usize::try_from(y)) {

@@ -244,31 +244,32 @@ fn measured(coverage: &Coverage, candidate: &Candidate) -> Option<Middle> {
 fn foot(coverage: &Coverage, from: Point, bare: (i64, i64)) -> Option<Point> {
     let ahead = Point::new(bare.0 as f64 + 0.5 - from.x, bare.1 as f64 + 0.5 - from.y);
     let mut centre = bare;
-    let mut best: Option<(f64, Point)> = None;
+    // Squared distance, place, and whether its cell is one of the four in the middle of the look.
+    let mut best: Option<(f64, Point, bool)> = None;
     for _ in 0..16 {
-        let before = best.map(|(distance, _)| distance);
+        let before = best.map(|(squared, ..)| squared);
         for (x, y) in edge_cells(coverage, centre) {
             for (a, b) in segments_of_cell(coverage, x, y) {
                 let point = nearest_on(a, b, from);
-                let distance = point.distance(from);
+                let (u, v) = (point.x - from.x, point.y - from.y);
+                let squared = u * u + v * v;
                 // In a thin line the other side is just as near.
-                let this_side = (point.x - from.x) * ahead.x + (point.y - from.y) * ahead.y > 0.0;
-                if this_side && best.is_none_or(|(least, _)| distance < least) {
-                    best = Some((distance, point));
+                let this_side = u * ahead.x + v * ahead.y > 0.0;
+                if this_side && best.is_none_or(|(least, ..)| squared < least) {
+                    let inner = (-1..=0).contains(&(x - centre.0)) && (-1..=0).contains(&(y - centre.1));
+                    best = Some((squared, point, inner));
                 }
             }
         }
-        let (distance, point) = best?;
-        if before.is_some_and(|before| before - distance < 1e-9) {
-            break;
-        }
+        let (squared, point, inner) = best?;
         let next = (point.x.floor() as i64, point.y.floor() as i64);
-        if next == centre {
+        // With edge on all sides of it looked at, the place is the nearest along that edge.
+        if inner || next == centre || before.is_some_and(|before| before - squared < 1e-9) {
             break;
         }
         centre = next;
     }
-    best.map(|(_, point)| point)
+    best.map(|(_, point, _)| point)
 }
 
 fn nearest_on(a: Point, b: Point, p: Point) -> Point {

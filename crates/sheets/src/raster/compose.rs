@@ -8,8 +8,8 @@ use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-/// Rows put together before they are packed: eight bands for the threads to share.
-pub(crate) const BATCH_ROWS: usize = 8 * BAND_ROWS;
+/// Rows put together before they are packed: six bands for the threads to share.
+pub(crate) const BATCH_ROWS: usize = 6 * BAND_ROWS;
 /// Bytes of stamps kept for the copies that come further down the sheet.
 const KEPT_BYTES: usize = 40 << 20;
 

@@ -267,10 +267,12 @@ fn handled(app: &App, route: Route, ask: &Ask, token: Option<String>, wish: Opti
         Some(session) if !allows(session.role, route.need) => {
             return told(&w, StatusCode::FORBIDDEN, w.t("web.not-your-role"), w.t("web.not-your-role-remedy"));
         }
-        Some(session) if route.verb == Verb::Change && !open => {
-            if !token.is_some_and(|token| same(&token, &session.token)) {
-                return told(&w, StatusCode::FORBIDDEN, w.t("web.no-token"), w.t("web.no-token-remedy"));
-            }
+        Some(session)
+            if route.verb == Verb::Change
+                && !open
+                && !token.as_deref().is_some_and(|token| same(token, &session.token)) =>
+        {
+            return told(&w, StatusCode::FORBIDDEN, w.t("web.no-token"), w.t("web.no-token-remedy"));
         }
         _ => {}
     }

@@ -335,7 +335,7 @@ fn set_aside(door: &Door<'_>, document: &Document<'_>, findings: &mut Vec<Findin
     let elements = || document.descendants().filter(|n| n.is_element());
     // How many times an element counts among those looked for, and the row of the first.
     let counted = |times: &dyn Fn(Node<'_, '_>) -> u64| {
-        let all = elements().map(|node| times(node)).sum::<u64>();
+        let all = elements().map(times).sum::<u64>();
         let first = elements().find(|node| times(*node) > 0)?;
         Some((all, row(document, first)))
     };

@@ -145,7 +145,7 @@ fn nothing_typed_brings_it_down() {
         "black tee S4 M8, left chest 90 mm",
         "№ ß 4×٣ 😀😀 tee",
         "tee ,,,;;; 1,2,3",
-        "XXXXXXXXL4 tee x x x",
+        "XxXxXxXxL4 tee x x x",
         "\u{0}\u{202e}",
     ];
     for seed in seeds {

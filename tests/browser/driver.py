@@ -39,7 +39,7 @@ class Driver:
         request = urllib.request.Request(f"http://127.0.0.1:{self.port}{path}", data, method=method)
         request.add_header("content-type", "application/json")
         try:
-            with urllib.request.urlopen(request, timeout=90) as answer:
+            with urllib.request.urlopen(request, timeout=240) as answer:
                 return json.load(answer)["value"]
         except urllib.error.HTTPError as error:
             raise RuntimeError(error.read().decode()[:800]) from error
@@ -58,6 +58,8 @@ class Browser:
         options = {"args": arguments, "binary": "/usr/bin/chromium"}
         wishes = {"alwaysMatch": {"browserName": "chrome", "goog:chromeOptions": options}}
         self.session = driver.call("POST", "/session", {"capabilities": wishes})["sessionId"]
+        # Looking at every rule on a long page takes a while on a busy machine.
+        self.ask("POST", "/timeouts", {"script": 180000})
         size = {"width": wide, "height": high, "deviceScaleFactor": 1, "mobile": wide < 600}
         self.cdp("Emulation.setDeviceMetricsOverride", **size)
         scheme = "dark" if dark else "light"
@@ -113,7 +115,7 @@ class Browser:
     def text(self):
         return self.run("return document.body.innerText")
 
-    def until(self, script, seconds=40, *values):
+    def until(self, script, seconds=120, *values):
         """Waits until a script answers with something true."""
         end = time.monotonic() + seconds
         while time.monotonic() < end:

@@ -64,7 +64,7 @@ class Page:
 
 def planned(browser):
     """Waits until the order's plan is there and shown."""
-    browser.until("return document.querySelector('.facts .big') && !document.querySelector('.wait.on')", 90)
+    browser.until("return document.querySelector('.facts .big') && !document.querySelector('.wait.on')", 300)
 
 
 def accessible(browser, name):
@@ -178,14 +178,14 @@ def repair_and_way(page):
     browser.until("return location.search.includes('changed')")
     planned(browser)
     browser.run("document.querySelector('input[name=repair][value=background]').form.requestSubmit()")
-    browser.until("return !document.querySelector('input[name=repair][value=background]') && location.search.includes('changed')", 90)
+    browser.until("return !document.querySelector('input[name=repair][value=background]') && location.search.includes('changed')", 300)
     planned(browser)
     browser.click("button[value=finest]")
     browser.until("return document.querySelector('.wait.on')")
     planned(browser)
     assert "price goes from" in browser.text().lower()
     browser.click(".told form button")
-    browser.until("return document.querySelector('.three .taken h3')?.innerText.startsWith('Everyday')", 90)
+    browser.until("return document.querySelector('.three .taken h3')?.innerText.startsWith('Everyday')", 300)
 
 
 def quote_downloaded(page):

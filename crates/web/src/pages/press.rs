@@ -3,7 +3,7 @@
 use crate::answer::{Answer, Fault, Frame, data, page};
 use crate::app::Ctx;
 use crate::ask::Ask;
-use crate::form::plan::{CardPart, PlanFile, StepPart};
+use crate::form::plan::{CardPart, EntryPart, PlanFile, SetPart, StepPart};
 use crate::tongue::Tongue;
 use askama::Template;
 use desk::kept::{Counted, DeedError, KeptOrder, KeptPlan};
@@ -133,6 +133,10 @@ pub(crate) fn run(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
         prints.is_some_and(|prints| prints.split('+').any(|nth| nth == (print_at + 1).to_string()))
     };
     let picture = kept.form.files.iter().find(|file| shows(&file.name));
+    let of_run = |entry: &&EntryPart| entry.order == at && entry.line == line_at && entry.print == print_at;
+    let named = file.timeline.entries.iter().find(of_run).map(|entry| entry.press.as_str());
+    // The timeline names presses for people, the card by the shop's word for them.
+    let on = shop.value.presses().find(|(_, press)| Some(press.name.as_str()) == named).map(|(_, press)| &*press.id);
     let (good, spoiled) = counted(&order, line_at, print_at);
     page(&PressRun {
         frame: Frame::new(ctx, w.t("web.at-the-press"), "press"),
@@ -155,7 +159,7 @@ pub(crate) fn run(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
         spares: print.spares,
         cool_s: cool_s(card),
         racks: shop.value.rack_places.clamp(1, 24),
-        steps: card.steps.iter().map(|step| step_of(&w, &shop.value, step)).collect(),
+        steps: card.steps.iter().map(|step| step_of(&w, &shop.value, on, step)).collect(),
         cautions: card.cautions.iter().map(|code| w.code(code)).collect(),
     })
 }
@@ -169,12 +173,18 @@ fn cool_s(card: &CardPart) -> i64 {
     waits.max().unwrap_or(60)
 }
 
-fn step_of(w: &Tongue, shop: &Shop, step: &StepPart) -> PressStep {
+/// What the press of the run is set to, so that its plate has `plate_c`; without a run, the card's first press.
+fn set_point(set: &[SetPart], on: Option<&str>, plate_c: f64) -> f64 {
+    let of_run = set.iter().find(|set| Some(set.press.as_str()) == on);
+    of_run.or(set.first()).map_or(plate_c, |set| set.c.value)
+}
+
+fn step_of(w: &Tongue, shop: &Shop, on: Option<&str>, step: &StepPart) -> PressStep {
     let plain = |words: String| PressStep { words, figure: String::new(), more: String::new(), timer_s: 0 };
     let whole = |s: f64| s.ceil() as i64;
     match step {
-        StepPart::Preheat { c, dwell_s, .. } => PressStep {
-            words: w.a("web.step-preheat", w.c(*c).0),
+        StepPart::Preheat { c, set, dwell_s } => PressStep {
+            words: w.a("web.step-preheat", w.c(set_point(set, on, *c)).0),
             figure: w.s(dwell_s.value),
             more: String::new(),
             timer_s: whole(dwell_s.value),
@@ -186,7 +196,7 @@ fn step_of(w: &Tongue, shop: &Shop, step: &StepPart) -> PressStep {
                 "second" => w.t("web.step-second"),
                 _ => w.t("web.step-press"),
             };
-            let (first, second) = w.c(set.first().map_or(c.value, |set| set.c.value));
+            let (first, second) = w.c(set_point(set, on, c.value));
             let pressure = match pressure.as_str() {
                 "light" => w.t("web.pressure-light"),
                 "firm" => w.t("web.pressure-firm"),

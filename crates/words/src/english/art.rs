@@ -47,7 +47,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("art.document-locked", "{file} is locked by a password."),
     (
         "art.page-font-missing",
-        "Page {page} of {file} is set in a font that the file does not hold; {font} would stand in for it and change its shape.",
+        "Page {page} of {file} is set in a font that the file does not hold ({font}); another in its place would change its shape.",
     ),
     ("art.page-part-lost", "Part of the page of {file} cannot be drawn here ({what}) and is missing from the picture."),
     (

@@ -11,7 +11,7 @@ use std::ops::Range;
 /// Rows put together before they are packed: six bands for the threads to share.
 pub(crate) const BATCH_ROWS: usize = 6 * BAND_ROWS;
 /// Bytes of stamps kept for the copies that come further down the sheet.
-const KEPT_BYTES: usize = 40 << 20;
+const KEPT_BYTES: usize = 30 << 20;
 
 /// A small picture that is not art: a label, a bar, a mark.
 pub(crate) struct Overlay {

@@ -35,6 +35,43 @@ codes! {
     READER_NOT_STARTED = "desk.reader-not-started";
     /// Remedy of it.
     READER_NOT_STARTED_REMEDY = "desk.reader-not-started-remedy";
+    /// A repair that is none, or does not suit. Values: name.
+    REPAIR_UNKNOWN = "desk.repair-unknown";
+    /// Remedy of it.
+    REPAIR_UNKNOWN_REMEDY = "desk.repair-unknown-remedy";
+    /// Title of the picture of a repair.
+    REPAIR_PICTURE = "desk.repair-picture";
+    /// What it shows.
+    REPAIR_PICTURE_SHOWS = "desk.repair-picture-shows";
+    /// On it: as it came.
+    REPAIR_BEFORE = "desk.repair-before";
+    /// On it: repaired.
+    REPAIR_AFTER = "desk.repair-after";
+    // A piece laid on a sheet by hand.
+    /// It leaves the usable film. Values: art, over.
+    PIECE_OUTSIDE = "desk.piece-outside";
+    /// Remedy of it.
+    PIECE_OUTSIDE_REMEDY = "desk.piece-outside-remedy";
+    /// It is turned as is not allowed. Values: art.
+    PIECE_TURNED = "desk.piece-turned";
+    /// Remedy of it.
+    PIECE_TURNED_REMEDY = "desk.piece-turned-remedy";
+    /// It lies too near another that stays. Values: art, other, spacing, limit.
+    PIECE_NEAR = "desk.piece-near";
+    /// Remedy of it.
+    PIECE_NEAR_REMEDY = "desk.piece-near-remedy";
+    /// Others lie in its way, which are laid out anew. Values: count.
+    PIECE_MAKES_ROOM = "desk.piece-makes-room";
+    /// What to do: nothing, or lock those too.
+    PIECE_MAKES_ROOM_REMEDY = "desk.piece-makes-room-remedy";
+    /// There is no such piece.
+    PIECE_UNKNOWN = "desk.piece-unknown";
+    /// Remedy of it.
+    PIECE_UNKNOWN_REMEDY = "desk.piece-unknown-remedy";
+    /// The sheets were laid out anew since the page was made.
+    SHEETS_CHANGED = "desk.sheets-changed";
+    /// Remedy of it.
+    SHEETS_CHANGED_REMEDY = "desk.sheets-changed-remedy";
     /// Title of the picture of findings.
     ART_PICTURE = "desk.art-picture";
     /// What it shows.

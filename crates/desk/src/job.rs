@@ -178,7 +178,17 @@ fn write_rest(
             let name = format!("pictures/sheet-{}.svg", sheet_name(pool, at, times));
             folder.write(&name, drawn[at].as_bytes())?;
         }
+        // The packing engine's own forms: what is laid out can be checked and moved by itself.
+        folder.write(
+            &format!("layouts/{}-instance.json", pool.key),
+            nest::form::write_instance(&pool.instance).as_bytes(),
+        )?;
+        let layout = nest::form::write_layout(&pool.instance, &pool.layout, &[]);
+        folder.write(&format!("layouts/{}-layout.json", pool.key), layout.as_bytes())?;
         pictures.sheets.extend(drawn.into_iter().enumerate().map(|(at, svg)| ((nth, at), svg)));
+    }
+    for (name, png) in album.arts() {
+        folder.write(&format!("pictures/{name}.png"), &png)?;
     }
     write_papers(&album, &pictures, threads, folder)?;
     for (at, svg) in album.timeline().iter().enumerate() {

@@ -249,6 +249,28 @@ impl Album<'_> {
         png_shown(&read.value, (size.width().mm(), size.height().mm()))
     }
 
+    /// The art of every print that is planned, by itself, as PNG by name.
+    pub fn arts(&self) -> Vec<(String, Vec<u8>)> {
+        let mut all = Vec::new();
+        for (order, planned) in self.plan.orders.iter().enumerate() {
+            for (nth, line) in planned.lines.iter().enumerate() {
+                for (print, of) in line.prints.iter().enumerate() {
+                    let Some(size) = of.size else { continue };
+                    let png = self.wish(order, nth, print).and_then(|wish| {
+                        let read = self.arts.get(&wish.art, wish.remove_background)?.as_ref().ok()?;
+                        png_bytes(&read.value, (size.width().mm(), size.height().mm()))
+                    });
+                    all.extend(png.map(|png| (format!("art-{}-{}-{}", order + 1, nth + 1, print + 1), png)));
+                }
+            }
+        }
+        all
+    }
+
+    fn wish(&self, order: usize, line: usize, print: usize) -> Option<&plan::Print> {
+        self.orders.get(order)?.lines.get(line)?.prints.get(print)
+    }
+
     /// A picture of each sheet of a pool.
     pub fn sheets(&self, pool: &plan::Pool) -> Vec<String> {
         let name = &self.shop.transfer(pool.transfer).name;
@@ -350,11 +372,15 @@ pub fn layout_picture(instance: &nest::Instance, layout: &nest::Layout) -> Strin
 }
 
 /// Art as PNG in base64, as large as a picture shows it.
-pub(crate) fn png_shown(art: &art::CleanArt, (w, h): (f64, f64)) -> Option<String> {
+pub(crate) fn png_shown(art: &art::CleanArt, size: (f64, f64)) -> Option<String> {
+    Some(base64::engine::general_purpose::STANDARD.encode(png_bytes(art, size)?))
+}
+
+fn png_bytes(art: &art::CleanArt, (w, h): (f64, f64)) -> Option<Vec<u8>> {
     let scale = SHOWN_PX / w.max(h).max(1.0);
     let px = |mm: f64| (mm * scale).round().clamp(1.0, SHOWN_PX) as u32;
     let image = art.render(px(w), px(h)).ok()?;
-    Some(base64::engine::general_purpose::STANDARD.encode(png_of(&image)?))
+    png_of(&image)
 }
 
 pub(crate) fn png_of(image: &art::Rgba8Image) -> Option<Vec<u8>> {

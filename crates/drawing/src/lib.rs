@@ -9,6 +9,7 @@ mod garment;
 mod heat;
 mod layout;
 mod svg;
+mod table;
 mod timeline;
 
 pub use self::art::{ArtText, BoxText, art_findings, before_after};
@@ -19,4 +20,5 @@ pub use self::heat::{
 };
 pub use layout::{LayoutText, layout, layout_sheets};
 pub use svg::{Anchor, Style, Svg, palette};
+pub use table::{Handled, sheet_to_handle};
 pub use timeline::{TimelineRow, TimelineText, timeline, timeline_table, timeline_windows};

@@ -68,6 +68,24 @@ codes! {
     UNPLACED = "plan.unplaced";
     /// Remedy of it.
     UNPLACED_REMEDY = "plan.unplaced-remedy";
+
+    // Pieces that a person laid on a sheet and that cannot stay there. Values: art, transfer, sheet.
+    /// The print is not made in that transfer or film any more.
+    LOCK_GONE = "plan.lock-gone";
+    /// Its film is not to be had, or lies under another sheet. Values: also stock.
+    LOCK_FILM = "plan.lock-film";
+    /// More copies are locked than made. Values: also count.
+    LOCK_MORE = "plan.lock-more";
+    /// It leaves the usable film. Values: also over.
+    LOCK_OUTSIDE = "plan.lock-outside";
+    /// It lies too near another locked piece. Values: also spacing, limit.
+    LOCK_NEAR = "plan.lock-near";
+    /// It is turned as the film or the packing does not allow. Values: also turn.
+    LOCK_TURNED = "plan.lock-turned";
+    /// Nothing could be laid out round the locked pieces.
+    LOCK_NOTHING = "plan.lock-nothing";
+    /// Remedy of all of them.
+    LOCK_REMEDY = "plan.lock-remedy";
     /// The packing engine refused. Values: transfer, reason.
     LAYOUT_REFUSED = "plan.layout-refused";
     /// Remedy of it.

@@ -23,6 +23,7 @@ mod draft;
 mod films;
 pub mod form;
 mod layout;
+mod locks;
 mod offer;
 mod order;
 mod planning;
@@ -38,7 +39,9 @@ pub mod typed;
 
 pub use arts::Arts;
 pub use difference::difference;
-pub use order::{Decision, Line, Order, Print, SizeCount, StatedColour, Way};
+pub use locks::lying_fault;
+pub use offer::kind_limits;
+pub use order::{Decision, Line, Locked, Order, Print, SizeCount, StatedColour, Way};
 pub use planning::{Settings, plan};
 pub use press_heat::press_question;
 pub use result::{

@@ -12,7 +12,7 @@ use crate::result::{
 };
 use crate::shapes::Shapes;
 use crate::timeline::{Deadline, Work};
-use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, films, pressing, steps, timeline};
+use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, films, locks, pressing, steps, timeline};
 use jiff::civil::{Date, DateTime, Time};
 use rayon::prelude::*;
 use report::{Effort, Figure, Finding, Outcome, Progress, Reason, Seed, Severity, Subject, Watch};
@@ -57,7 +57,7 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
     let offered = books.crew.run(|| offer_all(shop, &drafts, &books));
     let (chosen, selections) = choose_all(shop, orders, &drafts, &offered, look, &books, &mut findings);
     let wanted = want_all(shop, &drafts, &chosen);
-    let pools = layout::pools(shop, &wanted, look, watch, &mut findings);
+    let pools = layout::pools(shop, &wanted, &locks::of(shop, orders), look, watch, &mut findings);
     let mut cards = books.crew.run(|| cards(shop, &drafts, &chosen, &findings, &books.heat));
     findings.extend(pressing::later_heat(shop, &drafts, &mut cards, &books.heat));
     let origin = settings.today.to_datetime(Time::midnight());

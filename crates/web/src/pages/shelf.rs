@@ -3,6 +3,7 @@
 use crate::answer::{Answer, Fault, Frame, download, on_to, page, page_as};
 use crate::app::Ctx;
 use crate::ask::Ask;
+use crate::form::shelf_entry::KINDS;
 use crate::parts::hex;
 use crate::tongue::Tongue;
 use askama::Template;
@@ -20,11 +21,18 @@ struct GarmentRow {
     sizes: String,
 }
 
+/// A recipe with what was seen of it.
+struct RecipeRow {
+    said: String,
+    source: String,
+    seen: Vec<String>,
+}
+
 struct TransferRow {
     name: String,
     id: String,
     finish: String,
-    recipes: Vec<String>,
+    recipes: Vec<RecipeRow>,
     marked: Vec<String>,
     seen: Vec<String>,
 }
@@ -35,6 +43,8 @@ struct Shelf {
     frame: Frame,
     w: Tongue,
     faults: Vec<String>,
+    /// What can be added: its word, what its button says.
+    kinds: Vec<(&'static str, String)>,
     files: Vec<(String, String)>,
     garments: Vec<GarmentRow>,
     cloths: Vec<(String, String, String)>,
@@ -69,6 +79,7 @@ pub(crate) fn show(ctx: &Ctx<'_>, _: &Ask) -> Answer {
         frame: Frame::new(ctx, w.t("web.shelf"), "shelf"),
         w,
         faults,
+        kinds: KINDS.iter().map(|kind| (kind.word, w.t(kind.title))).collect(),
         files: files.iter().map(|(name, version, _)| (name.clone(), w.a("web.version-nth", version))).collect(),
         garments: Vec::new(),
         cloths: Vec::new(),
@@ -82,7 +93,12 @@ pub(crate) fn show(ctx: &Ctx<'_>, _: &Ask) -> Answer {
         for record in ctx.kept().evidence()? {
             let form = &record.body;
             if let Some(row) = page_of.transfers.iter_mut().find(|row| row.id == form.transfer) {
-                row.seen.push(evidence_said(&w, of, form));
+                let said = evidence_said(&w, of, form);
+                // Beside the recipe it was pressed by; beside the transfer where that was not noted.
+                match row.recipes.iter_mut().find(|recipe| recipe.source == form.recipe) {
+                    Some(recipe) => recipe.seen.push(said),
+                    None => row.seen.push(said),
+                }
             }
         }
     }
@@ -179,7 +195,11 @@ fn transfer_row(w: &Tongue, transfer: &Transfer) -> TransferRow {
         name: words::clean(&transfer.name),
         id: transfer.id.clone(),
         finish: speech.word(transfer.finish).to_owned(),
-        recipes: transfer.recipes.iter().map(recipe).collect(),
+        recipes: transfer
+            .recipes
+            .iter()
+            .map(|of| RecipeRow { said: recipe(of), source: of.source.clone(), seen: Vec::new() })
+            .collect(),
         marked: vec![
             marked(w, "web.least-line", &speech.length(transfer.minimums.value.line), &transfer.minimums),
             marked(w, "web.wash", &speech.temperature(transfer.wash.value), &transfer.wash),

@@ -58,6 +58,38 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("plan.condition-remedy", "Press a test piece in {transfer} first and judge it after a day and a wash."),
     ("plan.too-wide", "{art} is {width} × {height}; the widest stock takes {widest}."),
     ("plan.too-wide-remedy", "Make it smaller or divide it."),
+    (
+        "plan.lock-gone",
+        "A piece of {art} is locked on sheet {sheet} of {transfer}, but this print is not made that way any more.",
+    ),
+    (
+        "plan.lock-film",
+        "A piece of {art} is locked on sheet {sheet} of {transfer}, but {stock} is not there for that sheet: it is used up, not sold for this transfer, or another film already.",
+    ),
+    (
+        "plan.lock-more",
+        "More copies of {art} are locked on the sheets of {transfer} than the {count} that are made; one on sheet {sheet} is too many.",
+    ),
+    (
+        "plan.lock-outside",
+        "A piece of {art} that is locked on sheet {sheet} of {transfer} reaches {over} beyond the usable film.",
+    ),
+    (
+        "plan.lock-near",
+        "A piece of {art} that is locked on sheet {sheet} of {transfer} lies {spacing} from another locked one; {limit} are needed.",
+    ),
+    (
+        "plan.lock-turned",
+        "A piece of {art} that is locked on sheet {sheet} of {transfer} is turned by {turn} degrees, which its film or its cutting does not allow.",
+    ),
+    (
+        "plan.lock-nothing",
+        "Round the piece of {art} that is locked on sheet {sheet} of {transfer} nothing could be laid out.",
+    ),
+    (
+        "plan.lock-remedy",
+        "It was laid out anew like the other pieces. Unlock it, or lock it somewhere else on the sheet’s own page.",
+    ),
     ("plan.unplaced", "{count piece|pieces} of {art} found no place on the stock of {transfer}."),
     ("plan.unplaced-remedy", "Make the art smaller, divide it, or add a wider stock item."),
     ("plan.layout-refused", "The prints in {transfer} cannot be laid out."),

@@ -11,6 +11,7 @@
 //! `steps`, `timeline`, `buy`, `dates`, `charge` in that order.
 
 mod arts;
+mod blanks;
 mod buy;
 mod calendar;
 mod charge;
@@ -31,6 +32,7 @@ mod pressing;
 mod price;
 mod result;
 mod shapes;
+mod shortage;
 mod sized;
 mod steps;
 mod timeline;
@@ -44,7 +46,7 @@ pub use press_heat::press_question;
 pub use result::{
     BatchOf, Candidate, CardStep, Choice, Cooldown, CostItem, Dates, FilmChoice, FilmStack, Fit, Goods, HeatCard,
     HeatWindow, HeatedAgain, Leeway, LinePlan, LinePrice, LineState, OrderPlan, OrderPrice, Placement, Plan, Pool,
-    PoolDesign, PoolStock, PoolUse, PressCard, PrintPlan, Purchase, PurchaseItem, Rung, SelectionCost, SetPoint,
-    Stacked, StackedFilm, Stuck, Timeline, UnderLater, WayLine, WayOffer,
+    PoolDesign, PoolStock, PoolUse, PressCard, PrintPlan, Purchase, PurchaseItem, Rung, RushOffer, SecondDelivery,
+    SelectionCost, SetPoint, Stacked, StackedFilm, Stuck, Timeline, UnderLater, WayLine, WayOffer,
 };
 pub use sized::sized;

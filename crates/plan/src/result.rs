@@ -625,6 +625,8 @@ pub struct BatchOf {
     pub visit: usize,
     /// Which platen group of the line's sizes, from 0.
     pub group: usize,
+    /// Which part of the line by the day its blanks arrive, from 0.
+    pub part: usize,
 }
 
 /// One purchase.
@@ -644,7 +646,9 @@ pub struct Purchase {
     pub handling: Money,
     /// Carriage.
     pub freight: Money,
-    /// All of it.
+    /// What the supplier must first wait for comes by itself.
+    pub second: Option<SecondDelivery>,
+    /// All of it, rush included where it is taken.
     pub total: Money,
     /// Order by then, so that it arrives in time.
     pub order_by: Figure<DateTime>,
@@ -652,6 +656,30 @@ pub struct Purchase {
     pub arrives: Date,
     /// Arrives on this day when ordered at once.
     pub earliest: Date,
+    /// Faster delivery, where the supplier sells any.
+    pub rush: Option<RushOffer>,
+}
+
+/// Goods that come after the others, for carriage of their own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SecondDelivery {
+    /// Arrives on this day when ordered at once.
+    pub arrives: Date,
+    /// Its carriage.
+    pub freight: Money,
+}
+
+/// What faster delivery would do, or does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct RushOffer {
+    /// Charged for it.
+    pub price: Money,
+    /// Arrives on this day with it, when ordered at once.
+    pub arrives: Date,
+    /// Arrives on this day without it.
+    pub usually: Date,
+    /// Whether it is taken.
+    pub taken: bool,
 }
 
 /// One item of a purchase.
@@ -665,6 +693,8 @@ pub struct PurchaseItem {
     pub unit: Money,
     /// Price of all.
     pub total: Money,
+    /// Whether it comes in the second delivery.
+    pub second: bool,
 }
 
 /// What is bought.

@@ -743,10 +743,30 @@ pub(super) struct PurchaseFile {
     top_up: i64,
     handling: i64,
     freight: i64,
+    /// What the supplier must first wait for, when it comes by itself.
+    second: Option<SecondFile>,
     total: i64,
     order_by: FigureFile<String>,
     arrives: String,
     earliest: String,
+    /// Faster delivery, where the supplier sells any.
+    rush: Option<RushFile>,
+}
+
+/// A second delivery.
+#[derive(Debug, Serialize, JsonSchema)]
+struct SecondFile {
+    arrives: String,
+    freight: i64,
+}
+
+/// Faster delivery.
+#[derive(Debug, Serialize, JsonSchema)]
+struct RushFile {
+    price: i64,
+    arrives: String,
+    usually: String,
+    taken: bool,
 }
 
 /// One item of a purchase.
@@ -759,6 +779,8 @@ struct ItemFile {
     quantity: u32,
     unit: i64,
     total: i64,
+    /// Comes in the second delivery.
+    second: bool,
 }
 
 pub(super) fn purchase(shop: &Shop, purchase: &Purchase) -> PurchaseFile {
@@ -777,7 +799,7 @@ pub(super) fn purchase(shop: &Shop, purchase: &Purchase) -> PurchaseFile {
                     }
                 };
                 let (unit, total) = (item.unit.minor(), item.total.minor());
-                ItemFile { what, colour, size, length_mm, quantity: item.quantity, unit, total }
+                ItemFile { what, colour, size, length_mm, quantity: item.quantity, unit, total, second: item.second }
             })
             .collect(),
         goods: purchase.goods.minor(),
@@ -785,10 +807,19 @@ pub(super) fn purchase(shop: &Shop, purchase: &Purchase) -> PurchaseFile {
         top_up: purchase.top_up.minor(),
         handling: purchase.handling.minor(),
         freight: purchase.freight.minor(),
+        second: purchase
+            .second
+            .map(|second| SecondFile { arrives: second.arrives.to_string(), freight: second.freight.minor() }),
         total: purchase.total.minor(),
         order_by: moment(&purchase.order_by),
         arrives: purchase.arrives.to_string(),
         earliest: purchase.earliest.to_string(),
+        rush: purchase.rush.map(|rush| RushFile {
+            price: rush.price.minor(),
+            arrives: rush.arrives.to_string(),
+            usually: rush.usually.to_string(),
+            taken: rush.taken,
+        }),
     }
 }
 

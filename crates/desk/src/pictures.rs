@@ -1,9 +1,10 @@
 //! Pictures of a plan: garments with the art in its place, sheets, the timeline.
 
 use base64::Engine as _;
-use drawing::{ArtImage, GarmentPicture, Labelled, LayoutText, PrintOn, TimelineText};
+use drawing::{ArtImage, BreakEvenText, GarmentPicture, Labelled, LayoutText, PrintOn, TimelineText};
 use papers::{Page, PlacePage};
-use plan::{Arts, LinePlan, LineState, Order, Placement, Plan, PrintPlan};
+use plan::{Arts, BreakEven, LinePlan, LineState, Order, Placement, Plan, PrintPlan};
+use std::collections::BTreeMap;
 use trade::Shop;
 use units::Temperature;
 use words::Speech;
@@ -278,6 +279,56 @@ impl Album<'_> {
                 drawing::layout_sheets(&pool.instance, &pool.layout, &[at], &text)
             })
             .collect()
+    }
+
+    /// Charts of two ways over the quantity, by order and line.
+    pub fn break_even(&self) -> BTreeMap<(usize, usize), String> {
+        let mut all = BTreeMap::new();
+        for (at, order) in self.plan.orders.iter().enumerate() {
+            for (nth, line) in order.lines.iter().enumerate() {
+                let both = line.price.as_ref().and_then(|price| price.break_even.as_ref());
+                all.extend(both.map(|both| ((at, nth), self.two_ways(both))));
+            }
+        }
+        all
+    }
+
+    fn two_ways(&self, both: &BreakEven) -> String {
+        let named = |way: usize| {
+            let mut names: Vec<String> = Vec::new();
+            for id in &both.ways[way] {
+                let name = words::clean(&self.shop.transfer(*id).name);
+                if !names.contains(&name) {
+                    names.push(name);
+                }
+            }
+            names.join(" + ")
+        };
+        let currency = self.shop.currency;
+        let units = 10_f64.powi(i32::from(currency.decimals()));
+        let points: Vec<(u32, [f64; 2])> = both
+            .points
+            .iter()
+            .map(|point| {
+                let each = point.costs.map(|cost| cost.minor() as f64 / units / f64::from(point.pieces.max(1)));
+                (point.pieces, each)
+            })
+            .collect();
+        let title = self.speech.term(crate::codes::TWO_WAYS);
+        let ways = [named(0), named(1)];
+        let text = BreakEvenText {
+            title: &title,
+            description: &title,
+            ways: [&ways[0], &ways[1]],
+            pieces_axis: &self.speech.term(crate::codes::PIECES_AXIS),
+            cost_axis: &format!("{}, {}", self.speech.term(crate::codes::COST_AXIS), currency.code()),
+            cost: &|cost| self.speech.number(cost),
+            from: &|pieces| {
+                let from = report::Named::count("count", i64::from(pieces));
+                self.speech.say(crate::codes::FROM_PIECES, &[from])
+            },
+        };
+        drawing::break_even(&points, &both.changes, &text)
     }
 
     /// Pictures of the timeline, one for each stretch of work.

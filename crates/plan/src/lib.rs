@@ -8,7 +8,7 @@
 //! Reading order: `order` (what is asked), `sized` (art that grows with the
 //! garments), `result` (what comes out), then
 //! `planning`, which joins the stages `draft`, `offer`, `choose`, `layout`,
-//! `steps`, `timeline`, `buy`, `dates`, `charge` in that order.
+//! `steps`, `blanks`, `buy`, `dates`, `shortage`, `timeline`, `charge` in that order.
 
 mod arts;
 mod blanks;
@@ -44,7 +44,7 @@ pub use order::{Decision, Line, Order, Print, SizeCount, StatedColour, Way};
 pub use planning::{Settings, plan};
 pub use press_heat::press_question;
 pub use result::{
-    BatchOf, Candidate, CardStep, Choice, Cooldown, CostItem, Dates, FilmChoice, FilmStack, Fit, Goods, HeatCard,
+    BatchOf, BreakEven, BreakEvenPoint, Candidate, CardStep, Choice, Cooldown, CostItem, Dates, FilmChoice, FilmStack, Fit, Goods, HeatCard,
     HeatWindow, HeatedAgain, Leeway, LinePlan, LinePrice, LineState, OrderPlan, OrderPrice, Placement, Plan, Pool,
     PoolDesign, PoolStock, PoolUse, PressCard, PrintPlan, Purchase, PurchaseItem, Rung, RushOffer, SecondDelivery,
     SelectionCost, SetPoint, Stacked, StackedFilm, Stuck, Timeline, UnderLater, WayLine, WayOffer,

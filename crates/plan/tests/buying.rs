@@ -4,36 +4,15 @@
 //! Tuesday. Blanks come from a supplier that needs 1 + 2 working days; printed sheets from
 //! one that needs 2 + 2, with rush 0 + 1; film from one that needs 0 + 2.
 
-use jiff::civil::{Date, date};
-use plan::{Arts, Goods, Order, Plan, Purchase, Settings};
-use report::{Effort, Finding, Quiet, Seed, Value};
-use std::path::{Path, PathBuf};
+#[path = "common/mod.rs"]
+mod common;
+
+use common::{TODAY, order, planned, shop};
+use jiff::civil::date;
+use plan::{Goods, Plan, Purchase};
+use report::{Finding, Value};
 use trade::Shop;
 use units::Money;
-
-const TODAY: Date = date(2026, 11, 24);
-
-fn demo(path: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo").join(path)
-}
-
-/// The demo's shop with texts of its files replaced.
-fn shop(changes: &[(&str, &str, &str)]) -> Shop {
-    let texts: Vec<(&str, String)> = trade::form::FILE_NAMES
-        .iter()
-        .map(|name| {
-            let mut text = std::fs::read_to_string(demo("shop").join(name)).expect("a file of the demo shop");
-            for (_, old, new) in changes.iter().filter(|(file, _, _)| file == name) {
-                assert!(text.contains(old), "{name} has no {old:?}");
-                text = text.replacen(old, new, 1);
-            }
-            (*name, text)
-        })
-        .collect();
-    let files: Vec<trade::form::ShopFile<'_>> =
-        texts.iter().map(|(name, text)| trade::form::ShopFile { name, text }).collect();
-    trade::form::read(&files).expect("a readable shop").value
-}
 
 /// The shop with so much entered of natural canvas bags.
 fn with_bags(held: &str) -> Shop {
@@ -45,26 +24,6 @@ fn with_bags(held: &str) -> Shop {
 fn held(on_hand: u32, at_supplier: u32, more_days: Option<u32>) -> String {
     let more = more_days.map_or_else(String::new, |days| format!(", more-days = {days}"));
     format!("{{ colour = \"natural\", size = \"one size\", on-hand = {on_hand}, at-supplier = {at_supplier}{more} }}")
-}
-
-fn order(due: &str, more: &str, transfer: &str) -> Order {
-    let text = format!(
-        "version = 1\ncustomer = \"Kite crew\"\ndue = \"{due}\"\n{more}\n[[line]]\ngarment = \"tote-canvas\"\n\
-         colour = \"natural\"\nsizes = {{ \"one size\" = 12 }}\n[[line.print]]\nart = \"art/kite.svg\"\n\
-         position = \"bag side\"\nwidth = \"120 mm\"\ntransfer = \"{transfer}\"\n"
-    );
-    plan::form::read_order("order.toml", &text).expect("a readable order")
-}
-
-fn planned(shop: &Shop, orders: &[Order]) -> Plan {
-    let mut arts = Arts::new();
-    for (name, remove_background) in Arts::wanted(orders) {
-        let bytes = std::fs::read(demo(&name)).expect("art of the demo");
-        let options = art::ReadOptions { remove_background, ..art::ReadOptions::default() };
-        arts.insert(&name, remove_background, art::read(&name, &bytes, &options));
-    }
-    let settings = Settings { today: TODAY, seed: Seed(7), effort: Effort(0), threads: 2 };
-    plan::plan(shop, orders, &arts, &settings, &mut Quiet).value
 }
 
 fn found<'p>(plan: &'p Plan, code: &str) -> Option<&'p Finding> {
@@ -211,4 +170,30 @@ fn a_shelf_is_used_first_and_by_one_line_only() {
     let short = found(&plan, "plan.short-no-date").expect("said");
     assert_eq!((named(short, "short"), short.subject.order), (&Value::Count(4), Some(1)));
     assert!(found(&plan, "plan.substitute").is_some());
+}
+
+/// By the definition of margin, (price − cost) ÷ price: what stays before and after a discount
+/// is said, and a discount that takes more than there is to give is a warning.
+#[test]
+fn a_discount_says_what_it_leaves_of_the_margin() {
+    let shop = shop(&[]);
+    let plain = planned(&shop, &[order("2026-12-18T17:00", "", "film-plain")]);
+    let (lines, cost) = (plain.orders[0].price.lines.minor(), plain.orders[0].price.cost.minor());
+    assert!(found(&plain, "plan.discount").is_none());
+    for (share, ppm, code) in [("10 %", 100_000, "plan.discount"), ("60 %", 600_000, "plan.discount-loss")] {
+        let more = format!("discount = \"{share}\"");
+        let plan = planned(&shop, &[order("2026-12-18T17:00", &more, "film-plain")]);
+        let price = &plan.orders[0].price;
+        // Half a minor unit is rounded up.
+        let off = (lines * ppm + 500_000) / 1_000_000;
+        assert_eq!((price.lines.minor(), price.discount.minor()), (lines, off));
+        assert_eq!(price.net.value.minor(), lines - off + price.least_charge.minor());
+        let said = found(&plan, code).expect("said");
+        let stays = |price: i64| (price - cost) as f64 / price as f64;
+        for (name, expected) in [("before", stays(lines)), ("after", stays(lines - off))] {
+            let Value::Share(value) = named(said, name) else { panic!("{said:?}") };
+            assert!((value - expected).abs() < 1e-12, "{name}: {value}, {expected}");
+        }
+        assert_eq!(said.severity == report::Severity::Warning, lines - off < cost);
+    }
 }

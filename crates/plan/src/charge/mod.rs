@@ -1,5 +1,6 @@
 //! What an order costs and is charged, its ladder, and the three ways.
 
+mod break_even;
 mod material;
 mod selection;
 mod ways;
@@ -70,7 +71,9 @@ pub(crate) fn order(
             materials.get(&(at, nth)).copied().unwrap_or(Material { transfers: zero, trimming_s: 0, carriage: zero });
         let costs = price::costs(&basis, draft.pieces(), material, &shop.rates, &shop.spoilage)?;
         let ladder = bench.books.crew.run(|| ladder(bench, draft, choices, &basis))?;
-        let line_price = price::line_price(draft.pieces(), costs, declared(draft), &shop.pricing, ladder)?;
+        let mut line_price = price::line_price(draft.pieces(), costs, declared(draft), &shop.pricing, ladder)?;
+        line_price.break_even =
+            bench.books.crew.run(|| break_even::break_even(bench, at, draft, choices, &basis))?;
         sums.add(&line_price)?;
         findings.extend(falling(draft, &line_price));
         line.price = Some(line_price);

@@ -9,7 +9,7 @@ mod stock;
 
 pub use evidence::{EvidenceForm, Seen};
 pub use order::{
-    Deposit, FileRef, Frozen, Goods, OrderForm, Payment, PressCount, QuoteSent, Repeats, SignOff, SpoiledCount,
+    Deposit, FileRef, Frozen, Goods, OrderForm, Payment, PressCount, QuoteSent, RealCosts, Repeats, SignOff, SpoiledCount,
     Standing, Work,
 };
 pub use people::{AccountForm, LinkForm, Role};

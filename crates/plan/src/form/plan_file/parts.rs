@@ -3,6 +3,7 @@
 use super::money_figure;
 use crate::Way;
 use crate::result::{
+    BreakEven, 
     Candidate, CardStep, CostItem, Dates, FilmChoice, Fit, Goods, HeatCard, HeatWindow, HeatedAgain, LinePrice,
     LineState, OrderPrice, Plan, Pool, PressCard, Purchase, SelectionCost, SetPoint, Stacked, WayOffer,
 };
@@ -836,6 +837,57 @@ pub(super) struct LinePriceFile {
     /// What one spoiled piece costs.
     spoiled: FigureFile<i64>,
     ladder: Vec<RungFile>,
+    /// Another way of making it, over the quantity.
+    break_even: Option<BreakEvenFile>,
+}
+
+/// Two ways over the quantity.
+#[derive(Debug, Serialize, JsonSchema)]
+struct BreakEvenFile {
+    /// Transfers of the prints, as it is made.
+    here: Vec<String>,
+    /// Transfers of the prints, the other way.
+    other: Vec<String>,
+    points: Vec<BreakEvenPointFile>,
+    changes: Vec<BreakEvenChangeFile>,
+}
+
+/// Costs of all pieces at one quantity.
+#[derive(Debug, Serialize, JsonSchema)]
+struct BreakEvenPointFile {
+    pieces: u32,
+    here: i64,
+    other: i64,
+}
+
+/// From so many pieces on.
+#[derive(Debug, Serialize, JsonSchema)]
+struct BreakEvenChangeFile {
+    from: u32,
+    /// "here" or "other".
+    cheaper: &'static str,
+}
+
+fn break_even(shop: &Shop, both: &BreakEven) -> BreakEvenFile {
+    let named = |way: usize| both.ways[way].iter().map(|id| shop.transfer(*id).id.clone()).collect();
+    BreakEvenFile {
+        here: named(0),
+        other: named(1),
+        points: both
+            .points
+            .iter()
+            .map(|point| BreakEvenPointFile {
+                pieces: point.pieces,
+                here: point.costs[0].minor(),
+                other: point.costs[1].minor(),
+            })
+            .collect(),
+        changes: both
+            .changes
+            .iter()
+            .map(|(from, way)| BreakEvenChangeFile { from: *from, cheaper: if *way == 0 { "here" } else { "other" } })
+            .collect(),
+    }
 }
 
 /// A part of the cost.
@@ -856,12 +908,13 @@ struct RungFile {
     cheaper_than: Option<u32>,
 }
 
-pub(super) fn line_price(price: &LinePrice) -> LinePriceFile {
+pub(super) fn line_price(shop: &Shop, price: &LinePrice) -> LinePriceFile {
     LinePriceFile {
         pieces: price.pieces,
         costs: price.costs.iter().map(cost).collect(),
         cost: price.cost.minor(),
         unit: money_figure(&price.unit),
+        break_even: price.break_even.as_ref().map(|both| break_even(shop, both)),
         total: price.total.minor(),
         not_below: price.not_below.as_ref().map(|fewest| figure(fewest, |pieces| *pieces)),
         spoiled: money_figure(&price.spoiled),

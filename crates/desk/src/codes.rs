@@ -122,6 +122,16 @@ codes! {
     COOLING = "desk.cooling";
     /// On the timeline: peeling and packing.
     FINISHING = "desk.finishing";
+    /// On the timeline: the present.
+    NOW = "desk.now";
+    /// Title of the chart of two ways.
+    TWO_WAYS = "desk.two-ways";
+    /// Axis of it: quantity.
+    PIECES_AXIS = "desk.pieces-axis";
+    /// Axis of it: cost of a piece.
+    COST_AXIS = "desk.cost-axis";
+    /// Where the cheaper way changes. Values: count.
+    FROM_PIECES = "desk.from-pieces";
     /// Title of a window map. Values: print, cloth.
     WINDOW = "desk.window";
     /// What it shows. Values: colder, hotter.
@@ -266,6 +276,24 @@ codes! {
     COUNTED_FEWER = "desk.counted-fewer";
     /// Remedy of it.
     COUNTED_FEWER_REMEDY = "desk.counted-fewer-remedy";
+    /// Some garments that came are faulty. Values: faulty, counted, good, pieces.
+    FAULTY = "desk.faulty";
+    /// Remedy of it where enough are good.
+    FAULTY_REMEDY = "desk.faulty-remedy";
+    /// Remedy of it where too few are good.
+    FAULTY_SHORT_REMEDY = "desk.faulty-short-remedy";
+    /// More faulty garments than were counted. Values: faulty, counted.
+    FAULTY_MORE = "desk.faulty-more";
+    /// Remedy of it.
+    FAULTY_MORE_REMEDY = "desk.faulty-more-remedy";
+    /// A kind of cost that nobody knows. Values: what, known.
+    COST_UNKNOWN = "desk.cost-unknown";
+    /// Remedy of it.
+    COST_UNKNOWN_REMEDY = "desk.cost-unknown-remedy";
+    /// A real cost out of range. Values: what.
+    COST_RANGE = "desk.cost-range";
+    /// Remedy of it.
+    COST_RANGE_REMEDY = "desk.cost-range-remedy";
     /// good good pieces were counted at the press, the order needs pieces. Values: good, pieces.
     PRESSED_FEWER = "desk.pressed-fewer";
     /// Remedy of it.

@@ -5,6 +5,7 @@
 //! description, and limits are named on the picture itself.
 
 mod art;
+mod break_even;
 mod garment;
 mod heat;
 mod layout;
@@ -13,6 +14,7 @@ mod table;
 mod timeline;
 
 pub use self::art::{ArtText, BoxText, art_findings, before_after};
+pub use self::break_even::{BreakEvenText, break_even};
 pub use self::garment::{ArtImage, GarmentPicture, Labelled, PrintOn, TemplateWords, garment_picture, template_pages};
 pub use self::heat::{
     Curve, HeatText, Limit, LimitKind, Moment, WindowMarks, WindowText, constraint_colour, heat_curves, heat_window,

@@ -35,7 +35,7 @@ fn latest_start(
     hold: Duration,
     origin: DateTime,
 ) -> Option<DateTime> {
-    let needed_s = timeline::sequential_seconds(shop, work, at).saturating_add(SET_UP_ALLOWANCE_S);
+    let needed_s = timeline::sequential_seconds(shop, work, at, origin).saturating_add(SET_UP_ALLOWANCE_S);
     let until = calendar::second(origin, order.due) - hold.s().ceil() as i64;
     let days = (until / 86_400 + 1).clamp(1, 400);
     let open: Vec<_> = shop.people().flat_map(|(_, person)| calendar::spans(shop, person, origin, days)).collect();
@@ -46,9 +46,25 @@ fn latest_start(
 /// When pressing can begin: the morning after the last goods arrive, or at once.
 pub(crate) fn goods_in(shop: &Shop, purchases: &[Purchase], origin: DateTime) -> DateTime {
     match purchases.iter().map(|purchase| purchase.earliest).max() {
-        Some(day) => calendar::opening(shop, calendar::working_day_after(shop, day)),
+        Some(day) => goods_of_day(shop, day),
         None => first_opening(shop, origin),
     }
+}
+
+/// When transfers are there: the morning after the last of them arrive, or at once.
+/// Garments may come by themselves, line by line; see [`goods_of_day`].
+pub(crate) fn transfers_in(shop: &Shop, purchases: &[Purchase], origin: DateTime) -> DateTime {
+    let of_transfers =
+        |purchase: &&Purchase| purchase.items.iter().any(|item| matches!(item.goods, Goods::Stock { .. }));
+    match purchases.iter().filter(of_transfers).map(|purchase| purchase.earliest).max() {
+        Some(day) => goods_of_day(shop, day),
+        None => first_opening(shop, origin),
+    }
+}
+
+/// When goods that arrive on a day can be pressed: the next working morning, counted in.
+pub(crate) fn goods_of_day(shop: &Shop, day: Date) -> DateTime {
+    calendar::opening(shop, calendar::working_day_after(shop, day))
 }
 
 /// Orders that are finished late, or not at all.

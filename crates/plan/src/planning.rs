@@ -1,6 +1,7 @@
 //! From orders to the plan: offer → choose → lay out → press steps → schedule
 //! → buy → price. The function reads like the picture in ARCHITECTURE.md.
 
+use crate::blanks::{self, Blanks, Part, Shelf};
 use crate::choose::{self, Asked};
 use crate::crew::Crew;
 use crate::draft::{self, Drafted, LineDraft};
@@ -8,14 +9,16 @@ use crate::layout::{self, Look, Taken, Wanted};
 use crate::offer::{self, Books, Offer};
 use crate::press_heat::HeatBook;
 use crate::result::{
-    Choice, LinePlan, LineState, OrderPlan, Plan, Pool, PressCard, PrintPlan, Purchase, SelectionCost, Stuck, Timeline,
+    Choice, Goods, LinePlan, LineState, OrderPlan, Plan, Pool, PoolDesign, PressCard, PrintPlan, Purchase,
+    SelectionCost, Stuck, Timeline,
 };
 use crate::shapes::Shapes;
 use crate::timeline::{Deadline, Work};
-use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, films, locks, pressing, steps, timeline};
+use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, films, locks, pressing, shortage, steps, timeline};
 use jiff::civil::{Date, DateTime, Time};
 use rayon::prelude::*;
 use report::{Effort, Figure, Finding, Outcome, Progress, Reason, Seed, Severity, Subject, Watch};
+use std::collections::BTreeMap;
 use trade::{Recipe, Shop, TransferId};
 use units::{Duration, Money, MoneyError};
 
@@ -64,10 +67,11 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
     let holds = holds(shop, &drafts, &chosen);
     let bought = bought(shop, orders, &drafts, &chosen, &cards, &pools, &holds, origin, &mut findings);
     let (purchases, timeline) = match bought {
-        Ok(purchases) => {
+        Ok(bought) => {
+            findings.extend(books.crew.run(|| short_of(shop, orders, arts, &drafts, &books, &bought, origin)));
             let timeline =
-                schedule_all(shop, orders, &drafts, &cards, &purchases, &holds, origin, look, watch, &mut findings);
-            (purchases, timeline)
+                schedule_all(shop, orders, &drafts, &cards, &bought, &holds, origin, look, watch, &mut findings);
+            (bought.purchases, timeline)
         }
         Err(error) => {
             findings.push(countless(error));
@@ -75,7 +79,17 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
         }
     };
     told(watch, codes::STAGE_PRICE);
-    let bench = charge::Bench { shop, orders, arts, look, drafts: &drafts, chosen: &chosen, books: &books };
+    let rushed = purchases.iter().filter(|one| one.rush.is_some_and(|rush| rush.taken)).map(|one| one.supplier);
+    let bench = charge::Bench {
+        shop,
+        orders,
+        arts,
+        look,
+        drafts: &drafts,
+        chosen: &chosen,
+        books: &books,
+        rushed: rushed.collect(),
+    };
     let mut plan = Plan {
         today: settings.today,
         seed: settings.seed.0,
@@ -314,7 +328,7 @@ fn work<'a>(shop: &Shop, drafts: &'a Drafts<'a>, cards: &'a Cards) -> Vec<Work<'
             }
             let sequence = pressing::sequence(shop, draft, &whole);
             let cards = sequence.value.into_iter().filter_map(|print| Some((print, *whole.get(print)?))).collect();
-            all.push(Work { order, line: nth, draft, cards });
+            all.push(Work { order, line: nth, draft, cards, parts: vec![Part::whole(draft)] });
         }
     }
     all
@@ -331,21 +345,77 @@ fn bought(
     holds: &[Duration],
     origin: DateTime,
     findings: &mut Vec<Finding>,
-) -> Result<Vec<Purchase>, MoneyError> {
+) -> Result<Bought, MoneyError> {
     let mut basket = buy::Basket::new();
     buy::stock_basket(shop, pools, &mut basket)?;
     let work = work(shop, drafts, cards);
-    for (at, lines) in drafts.iter().enumerate() {
-        for (nth, line) in lines.iter().enumerate() {
-            let Some(line) = line else { continue };
-            let planned = work.iter().any(|work| work.order == at && work.line == nth);
-            if planned && taken(&chosen[at][nth]).is_some() {
-                buy::garment_basket(shop, line, pressing::spare_garments(shop, line), &mut basket)?;
-            }
-        }
+    let mut shelf = Shelf::default();
+    let mut blanks = BTreeMap::new();
+    for work in work.iter().filter(|work| taken(&chosen[work.order][work.line]).is_some()) {
+        let of_line = shelf.take(work.draft, pressing::spare_garments(shop, work.draft));
+        buy::garment_basket(shop, work.draft, &of_line, &mut basket)?;
+        blanks.insert((work.order, work.line), of_line);
     }
     let needed = dates::needed(shop, orders, &work, holds, origin);
-    buy::purchases(shop, basket, origin.date(), needed, findings)
+    let rushed = |goods: &Goods| match goods {
+        Goods::Garment { order, .. } => orders.get(*order).is_some_and(|order| order.rush),
+        Goods::Stock { pool, .. } => {
+            let uses = pools.get(*pool).into_iter().flat_map(|pool| pool.designs.iter().flat_map(PoolDesign::uses));
+            uses.into_iter().any(|one| orders.get(one.order).is_some_and(|order| order.rush))
+        }
+    };
+    let need = buy::Need { today: origin.date(), needed, rushed: &rushed };
+    let purchases = buy::purchases(shop, basket, &need, findings)?;
+    let mut parts = BTreeMap::new();
+    for work in &work {
+        let at = (work.order, work.line);
+        let Some(of_line) = blanks.get(&at) else { continue };
+        let purchase = purchase_of(&purchases, work.draft);
+        let usual = purchase.map(|purchase| purchase.earliest);
+        let later = purchase.and_then(|purchase| purchase.second).map(|second| second.arrives).or(usual);
+        parts.insert(at, blanks::parts(work.draft, of_line, usual, later, needed));
+    }
+    Ok(Bought { purchases, blanks, parts, needed })
+}
+
+/// What is bought, and what it means for each line.
+struct Bought {
+    purchases: Vec<Purchase>,
+    /// Where the blanks of each planned line come from.
+    blanks: BTreeMap<LineAt, Blanks>,
+    /// The pieces of each planned line by the day their blanks arrive.
+    parts: BTreeMap<LineAt, Vec<Part>>,
+    /// The day on which all goods must be there.
+    needed: Date,
+}
+
+/// An order and a line of it.
+type LineAt = (usize, usize);
+
+/// The purchase that a line's blanks come with.
+fn purchase_of<'p>(purchases: &'p [Purchase], line: &LineDraft<'_>) -> Option<&'p Purchase> {
+    purchases.iter().find(|purchase| Some(purchase.supplier) == line.style.supplier && !line.brought)
+}
+
+/// What is to be said of blanks that are short or late.
+fn short_of(
+    shop: &Shop,
+    orders: &[Order],
+    arts: &Arts,
+    drafts: &Drafts<'_>,
+    books: &Books,
+    bought: &Bought,
+    origin: DateTime,
+) -> Vec<Finding> {
+    let mut all = Vec::new();
+    for ((at, nth), blanks) in &bought.blanks {
+        let Some(line) = drafts[*at][*nth].as_ref() else { continue };
+        let (today, needed) = (origin.date(), bought.needed);
+        let weighed = shortage::Weighed { shop, order: &orders[*at], arts, books, today, needed };
+        let parts = bought.parts.get(&(*at, *nth)).map_or(&[][..], Vec::as_slice);
+        all.extend(shortage::findings(&weighed, line, blanks, parts, purchase_of(&bought.purchases, line)));
+    }
+    all
 }
 
 #[expect(clippy::too_many_arguments, reason = "one call site; each argument is a stage's result")]
@@ -354,15 +424,20 @@ fn schedule_all(
     orders: &[Order],
     drafts: &Drafts<'_>,
     cards: &Cards,
-    purchases: &[Purchase],
+    bought: &Bought,
     holds: &[Duration],
     origin: DateTime,
     look: Look,
     watch: &mut dyn Watch,
     findings: &mut Vec<Finding>,
 ) -> Timeline {
-    let work = work(shop, drafts, cards);
-    let release = dates::goods_in(shop, purchases, origin);
+    let mut work = work(shop, drafts, cards);
+    for one in &mut work {
+        if let Some(parts) = bought.parts.get(&(one.order, one.line)) {
+            one.parts.clone_from(parts);
+        }
+    }
+    let release = dates::transfers_in(shop, &bought.purchases, origin);
     let deadlines: Vec<Deadline> = orders
         .iter()
         .zip(holds)

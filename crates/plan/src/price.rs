@@ -145,7 +145,7 @@ pub(crate) fn line_price(
     let total = unit.value.times(i64::from(pieces))?;
     let not_below = not_below(pieces, &costs, unit.value)?;
     let spoiled = spoiled(pieces, &costs, cost.currency(), declared)?;
-    Ok(LinePrice { pieces, costs, cost, unit, total, not_below, spoiled, ladder })
+    Ok(LinePrice { pieces, costs, cost, unit, total, not_below, spoiled, ladder, break_even: None })
 }
 
 /// Costs that come once, however many pieces are made.

@@ -258,6 +258,21 @@ pub struct GarmentSize {
     pub price: Option<Money>,
 }
 
+/// What there is of one colour and size of a style, as the shop entered it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Held {
+    /// The colour, as the style names it.
+    pub colour: String,
+    /// The size, as the style names it.
+    pub size: String,
+    /// Blanks that lie in the shop.
+    pub on_hand: u32,
+    /// What the supplier has in stock; `None` where that was not looked up and is taken to be enough.
+    pub at_supplier: Option<u32>,
+    /// Working days until the supplier has more, before it makes and sends them; `None` when nobody knows.
+    pub more_days: Option<u16>,
+}
+
 /// A garment style.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GarmentStyle {
@@ -285,6 +300,10 @@ pub struct GarmentStyle {
     pub supplier: Option<SupplierId>,
     /// Style to offer when a finer one is wanted.
     pub finer: Option<crate::GarmentId>,
+    /// Styles to offer when this one cannot be had in time, the best first.
+    pub substitutes: Vec<crate::GarmentId>,
+    /// What there is of it by colour and size; what is not listed is taken to be had as usual.
+    pub held: Vec<Held>,
     /// What a replacement is worth when the customer brings it.
     pub declared_value: Option<Money>,
     /// Shipped as an invented example.
@@ -300,6 +319,11 @@ impl GarmentStyle {
     /// The size of that name, letter case ignored.
     pub fn size(&self, name: &str) -> Option<&GarmentSize> {
         self.sizes.iter().find(|size| size.name.eq_ignore_ascii_case(name))
+    }
+
+    /// What was entered of a colour and size, letter case ignored.
+    pub fn held(&self, colour: &str, size: &str) -> Option<&Held> {
+        self.held.iter().find(|held| held.colour.eq_ignore_ascii_case(colour) && held.size.eq_ignore_ascii_case(size))
     }
 
     /// Whether `feature` is sewn on.

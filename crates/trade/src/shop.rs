@@ -1,7 +1,7 @@
 //! The shop as a whole.
 
 use crate::{
-    Accessory, AccessoryId, Cloth, ClothId, CutWish, GarmentId, GarmentStyle, Marked, PersonId, Platen, PlatenId,
+    Accessory, AccessoryId, Cloth, ClothId, CutWish, GarmentId, GarmentStyle, Held, Marked, PersonId, Platen, PlatenId,
     Press, PressId, Pricing, Rates, Remnant, Spoilage, StockId, StockItem, Supplier, SupplierId, Tax, Transfer,
     TransferId,
 };
@@ -197,6 +197,19 @@ impl Shop {
     /// What was seen of a transfer on a cloth.
     pub fn evidence(&self, transfer: TransferId, cloth: ClothId) -> Option<&Evidence> {
         self.evidence.iter().find(|seen| seen.transfer == transfer && seen.cloth == cloth)
+    }
+
+    /// With further blanks of a style on hand; of a colour or size it does not come in, none.
+    #[must_use]
+    pub fn with_blanks(mut self, of: GarmentId, colour: &str, size: &str, count: u32) -> Self {
+        let Some(style) = self.garments.get_mut(of.0) else { return self };
+        let (Some(colour), Some(size)) = (style.colour(colour), style.size(size)) else { return self };
+        let (colour, size) = (colour.name.clone(), size.name.clone());
+        match style.held.iter_mut().find(|held| held.colour == colour && held.size == size) {
+            Some(held) => held.on_hand = held.on_hand.saturating_add(count),
+            None => style.held.push(Held { colour, size, on_hand: count, at_supplier: None, more_days: None }),
+        }
+        self
     }
 
     /// With further sheets and pieces of a stock item on hand.

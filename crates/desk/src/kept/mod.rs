@@ -9,7 +9,7 @@
 //!
 //! One module a subject: `shop` (its files), `orders`, `listing` and `stage`
 //! (what an order waits for), `jobs` and `plans`, `history` (and undoing),
-//! `standing` (between shop and customer), `press` (counting), `evidence` (what was
+//! `standing` (between shop and customer), `press` (counting), `real_costs` (what it took), `evidence` (what was
 //! seen), `stock` (on hand), `reorder` (once more), `sheets` (pieces laid by hand), `folder` (open files and back), `care` (backup, restoring, looking for damage).
 
 mod care;
@@ -22,6 +22,7 @@ mod listing;
 mod orders;
 mod plans;
 mod press;
+mod real_costs;
 mod reorder;
 mod repair;
 mod sheets;
@@ -36,11 +37,12 @@ pub use jobs::PlanWish;
 pub use orders::{KeptArt, KeptOrder};
 pub use plans::KeptPlan;
 pub use press::Counted;
+pub use real_costs::{BOUGHT, ComparedCost, Comparison, WORK};
 pub use reorder::Changed;
 pub use repair::repair_of;
 pub use sheets::{Laid, LockEdit, Moved};
 pub use stage::Stage;
-pub use standing::Told;
+pub use standing::{GoodsIn, Told};
 
 use jiff::civil::Date;
 use report::Outcome;

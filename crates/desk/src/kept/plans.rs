@@ -102,7 +102,7 @@ impl Kept {
 
 /// All that a plan of an order depends on besides the order.
 pub(super) struct Known {
-    /// The shop with its evidence and the film on hand that the order may use.
+    /// The shop with its evidence and the film and blanks on hand that the order may use.
     pub shop: Outcome<Shop>,
     /// The hash over all of it.
     pub hash: String,
@@ -117,7 +117,7 @@ impl Kept {
         let on_hand: Vec<String> =
             stock.iter().map(|one| format!("{:?} {}", one.body.what, super::stock::usable(&one.body, order))).collect();
         let hash = store::hash_of(format!("{files} {sums:?} {on_hand:?}").as_bytes());
-        let shop = super::stock::with_film(read.value.clone(), &stock, order).with_evidence(sums);
+        let shop = super::stock::with_on_hand(read.value.clone(), &stock, order).with_evidence(sums);
         Ok(Known { shop: Outcome { value: shop, findings: read.findings.clone() }, hash })
     }
 }

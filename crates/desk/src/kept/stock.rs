@@ -144,15 +144,24 @@ fn too_many(wanted: u32, free: u32) -> DeedError {
         .into()
 }
 
-/// The shop with the film on hand that an order may use: what is free, and what it has reserved itself.
-pub(super) fn with_film(mut shop: Shop, all: &[Record<StockForm>], order: &str) -> Shop {
+/// The shop with the film and blanks on hand that an order may use: what is free, and what it has reserved itself.
+pub(super) fn with_on_hand(mut shop: Shop, all: &[Record<StockForm>], order: &str) -> Shop {
     for record in all {
-        let OnHand::Film { stock, colour, width_mm, length_mm } = &record.body.what else { continue };
-        let size = Length::from_mm(*width_mm).zip(Length::from_mm(*length_mm));
-        let Some((id, (width, length))) = shop.find_stock(stock).zip(size) else { continue };
         let count = usable(&record.body, order);
-        if count > 0 {
-            shop = shop.with_on_hand(id, Remnant { colour: colour.clone(), width, length, count });
+        if count == 0 {
+            continue;
+        }
+        match &record.body.what {
+            OnHand::Film { stock, colour, width_mm, length_mm } => {
+                let size = Length::from_mm(*width_mm).zip(Length::from_mm(*length_mm));
+                let Some((id, (width, length))) = shop.find_stock(stock).zip(size) else { continue };
+                shop = shop.with_on_hand(id, Remnant { colour: colour.clone(), width, length, count });
+            }
+            OnHand::Garments { garment, colour, size } => {
+                let Some(id) = shop.find_garment(garment) else { continue };
+                shop = shop.with_blanks(id, colour, size, count);
+            }
+            OnHand::Transfers { .. } => {}
         }
     }
     shop

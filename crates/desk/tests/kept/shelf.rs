@@ -158,6 +158,32 @@ fn film_on_hand_is_used_before_any_is_bought() {
     });
 }
 
+/// Six bags on the shelf: six are bought less, and the plan says no more than that.
+#[test]
+fn garments_on_hand_are_used_before_any_are_bought() {
+    on_each_with_shop(|kept| {
+        let id = take_totes(kept, 10);
+        let bags = |kept: &Kept| -> i64 {
+            plan(kept, &id);
+            let made = kept.plan_of(&id).expect("read").expect("planned");
+            let file = kept.plan_file(&made, "plan.json").expect("there");
+            let file: serde_json::Value = serde_json::from_slice(&file).expect("JSON");
+            let purchases = file["purchases"].as_array().expect("purchases").clone();
+            let items = purchases.iter().flat_map(|one| one["items"].as_array().expect("items").clone());
+            items
+                .filter(|item| item["what"] == "tote-canvas")
+                .map(|item| item["quantity"].as_i64().expect("many"))
+                .sum()
+        };
+        let before = bags(kept);
+        assert!(before >= 10);
+        let what =
+            OnHand::Garments { garment: "tote-canvas".into(), colour: "natural".into(), size: "one size".into() };
+        kept.put_stock(&StockForm { what, ..film(6, 1.0, 1.0) }, &ines(30)).expect("kept");
+        assert_eq!(bags(kept), before - 6);
+    });
+}
+
 #[test]
 fn an_order_once_more_is_the_same_and_says_what_has_changed() {
     on_each_with_shop(|kept| {

@@ -51,11 +51,21 @@ impl<'a> Shares<'a> {
         *sum = sum.saturating_add(value.minor());
     }
 
-    /// Carriage, handling and minimum of a supplier, by value of the goods.
-    pub fn add_carriage(&mut self, supplier: SupplierId, extra: Money) -> Result<(), MoneyError> {
+    /// Carriage and what else a supplier adds, by value of the goods, on the lines it is for;
+    /// on all of them where it is for none.
+    pub fn add_carriage(
+        &mut self,
+        supplier: SupplierId,
+        extra: Money,
+        for_line: impl Fn(LineAt) -> bool,
+    ) -> Result<(), MoneyError> {
         let Some(lines) = self.taken.get(&supplier) else { return Ok(()) };
-        let weights: Vec<i64> = lines.values().map(|value| (*value).max(1)).collect();
-        let lines: Vec<LineAt> = lines.keys().copied().collect();
+        let any = lines.keys().any(|line| for_line(*line));
+        let (lines, weights): (Vec<LineAt>, Vec<i64>) = lines
+            .iter()
+            .filter(|(line, _)| !any || for_line(**line))
+            .map(|(line, value)| (*line, (*value).max(1)))
+            .unzip();
         for (line, part) in lines.into_iter().zip(split(extra, &weights)?) {
             let share = self.line(line);
             share.carriage = share.carriage.plus(part)?;
@@ -85,7 +95,20 @@ pub(super) fn of_plan(bench: &Bench<'_>, plan: &Plan) -> Result<BTreeMap<LineAt,
         }
     }
     for purchase in &plan.purchases {
-        shares.add_carriage(purchase.supplier, purchase.top_up.plus(purchase.handling)?.plus(purchase.freight)?)?;
+        let usual = purchase.top_up.plus(purchase.handling)?.plus(purchase.freight)?;
+        shares.add_carriage(purchase.supplier, usual, |_| true)?;
+        if let Some(second) = purchase.second {
+            let late: Vec<&Goods> = purchase.items.iter().filter(|item| item.second).map(|item| &item.goods).collect();
+            let waits = |at: LineAt| {
+                let draft = bench.drafts[at.0][at.1].as_ref();
+                draft.is_some_and(|draft| late.iter().any(|goods| is_blank_of(goods, at.0, draft)))
+            };
+            shares.add_carriage(purchase.supplier, second.freight, waits)?;
+        }
+        if let Some(rush) = purchase.rush.filter(|rush| rush.taken) {
+            let rushed = |at: LineAt| bench.orders.get(at.0).is_some_and(|order| order.rush);
+            shares.add_carriage(purchase.supplier, rush.price, rushed)?;
+        }
     }
     Ok(shares.done())
 }

@@ -1,5 +1,6 @@
 //! What an order costs and is charged, its ladder, and the three ways.
 
+mod break_even;
 mod material;
 mod selection;
 mod ways;
@@ -16,7 +17,7 @@ use jiff::civil::Date;
 use report::{Figure, Finding, Origin, Reason, Severity, Subject, Value};
 pub(crate) use selection::laid_out;
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use trade::{Recipe, Shop, SupplierId};
 use units::{Duration, Money, MoneyError, Rounding};
 use ways::Extras;
@@ -31,11 +32,19 @@ pub(crate) struct Bench<'a> {
     pub drafts: &'a [Vec<Option<LineDraft<'a>>>],
     pub chosen: &'a [Vec<Vec<Choice>>],
     pub books: &'a Books,
+    /// Suppliers whose rush is taken.
+    pub rushed: BTreeSet<SupplierId>,
 }
 
 impl Bench<'_> {
     fn way(&self, at: usize) -> Way {
         planning::way_of(self.orders, at)
+    }
+
+    /// What a supplier's rush adds to goods of a value, where it is taken.
+    fn rush(&self, supplier: SupplierId, goods: Money) -> Result<Money, MoneyError> {
+        let service = self.shop.supplier(supplier).rush.as_ref().filter(|_| self.rushed.contains(&supplier));
+        service.map_or(Ok(Money::zero(self.shop.currency)), |service| service.price(goods))
     }
 }
 
@@ -62,7 +71,8 @@ pub(crate) fn order(
             materials.get(&(at, nth)).copied().unwrap_or(Material { transfers: zero, trimming_s: 0, carriage: zero });
         let costs = price::costs(&basis, draft.pieces(), material, &shop.rates, &shop.spoilage)?;
         let ladder = bench.books.crew.run(|| ladder(bench, draft, choices, &basis))?;
-        let line_price = price::line_price(draft.pieces(), costs, declared(draft), &shop.pricing, ladder)?;
+        let mut line_price = price::line_price(draft.pieces(), costs, declared(draft), &shop.pricing, ladder)?;
+        line_price.break_even = bench.books.crew.run(|| break_even::break_even(bench, at, draft, choices, &basis))?;
         sums.add(&line_price)?;
         findings.extend(falling(draft, &line_price));
         line.price = Some(line_price);
@@ -328,6 +338,7 @@ fn alone(
     let mut carriage = zero;
     for (supplier, value) in goods {
         carriage = carriage.plus(buy::carriage(shop, shop.supplier(supplier), value)?.sum()?)?;
+        carriage = carriage.plus(bench.rush(supplier, value)?)?;
     }
     let whole_office = whole(shop.times.office.value);
     let alone = LineBasis { office_s: whole_office, ..basis.clone() };

@@ -2,6 +2,7 @@
 
 use super::material::{LineAt, Shares};
 use super::{Bench, declared, designs_of, line_basis, running, whole};
+use crate::blanks::Shelf;
 use crate::choose;
 use crate::draft::{self, LineDraft};
 use crate::offer::Offer;
@@ -163,17 +164,23 @@ impl Other<'_, '_> {
         buy::stock_basket(shop, pools.iter().map(AsRef::as_ref), &mut basket)?;
         let mut shares = Shares::new(shop);
         shares.add_pools(pools.iter().map(AsRef::as_ref))?;
+        let mut shelf = Shelf::default();
         for (nth, draft) in self.drafts.iter().enumerate() {
             let Some(draft) = draft else { continue };
             let mut own = buy::Basket::new();
-            buy::garment_basket(shop, draft, crate::pressing::spare_garments(shop, draft), &mut own)?;
+            let blanks = shelf.take(draft, crate::pressing::spare_garments(shop, draft));
+            buy::garment_basket(shop, draft, &blanks, &mut own)?;
             for (supplier, parcel) in own {
                 shares.add_goods(supplier, (self.at, nth), parcel.goods()?);
-                basket.entry(supplier).or_insert_with(|| buy::Parcel::empty(shop)).items.extend(parcel.items);
+                let sum = basket.entry(supplier).or_insert_with(|| buy::Parcel::empty(shop));
+                sum.items.extend(parcel.items);
+                sum.later.extend(parcel.later);
             }
         }
         for (supplier, parcel) in &basket {
-            shares.add_carriage(*supplier, buy::carriage(shop, shop.supplier(*supplier), parcel.goods()?)?.sum()?)?;
+            let goods = parcel.goods()?;
+            let extra = buy::carriage(shop, shop.supplier(*supplier), goods)?.sum()?;
+            shares.add_carriage(*supplier, extra.plus(self.bench.rush(*supplier, goods)?)?, |_| true)?;
         }
         Ok(shares.done())
     }

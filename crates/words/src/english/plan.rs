@@ -118,6 +118,55 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "Ask the supplier for faster delivery, or the customer for a later date, before promising anything.",
     ),
     (
+        "plan.order-too-late-rush-remedy",
+        "Rush from {supplier} arrives {arrives} for {price} more, beside {share} on the price for work before its normal time: once the customer pays for it, write rush = true in the order.",
+    ),
+    (
+        "plan.order-too-late-even-rush",
+        "Goods from {supplier} had to be ordered by {order-by} to be in time. Ordered today with rush they arrive {arrives}; they are needed {needed}.",
+    ),
+    (
+        "plan.rush-taken",
+        "{supplier} delivers with rush: {arrives} instead of {usually}, for {price}. The goods are needed {needed}.",
+    ),
+    ("plan.rush-taken-remedy", "Order today, before the cut-off, and say that it is rush."),
+    (
+        "plan.split-delivery",
+        "{garment}, {colour}: the supplier is short of {later}. {now} of {pieces} can be pressed first; the rest arrives {arrives}, with a second freight of {freight}.",
+    ),
+    (
+        "plan.split-delivery-remedy",
+        "Agree it with the customer, hand over in two parts, or take another style or fewer pieces.",
+    ),
+    (
+        "plan.shelf-first",
+        "{garment}, {colour}: {now} of {pieces} lie in the shop and can be pressed first; the others arrive {arrives}.",
+    ),
+    ("plan.shelf-first-remedy", "Press those that are there while the others are under way."),
+    (
+        "plan.comes-together",
+        "{garment}, {colour}: the supplier is short of {later}, and all arrive together {arrives}, which is in time.",
+    ),
+    ("plan.comes-together-remedy", "Say so when you order, so that nothing is sent in two parts."),
+    (
+        "plan.short-no-date",
+        "{garment}, {colour}: the supplier is short of {short} of {pieces}, and when more come is not entered. They are reckoned with as if they came as usual.",
+    ),
+    ("plan.short-no-date-remedy", "Ask the supplier before promising anything, and enter more-days in garments.toml."),
+    (
+        "plan.substitute",
+        "{substitute} could stand in for {garment}: it arrives {arrives} instead of {own-arrives}, {difference} dearer in all, {each} more on the price of a piece.",
+    ),
+    (
+        "plan.substitute-less",
+        "{substitute} could stand in for {garment}: it arrives {arrives} instead of {own-arrives}, {difference} cheaper in all, {each} less on the price of a piece.",
+    ),
+    (
+        "plan.substitute-remedy",
+        "Nothing is changed by itself. Ask the customer; for the other style write garment = \"{id}\" in the line.",
+    ),
+    ("plan.no-date", "a day nobody knows"),
+    (
         "plan.total-falls",
         "{more piece|pieces} of {garment} cost {more-total} in all; {pieces piece|pieces} cost {total}.",
     ),

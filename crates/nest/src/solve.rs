@@ -76,8 +76,9 @@ pub fn solve(instance: &Instance, settings: &Settings, watch: &mut dyn Watch) ->
     Ok(Outcome { value: layout, findings })
 }
 
-/// Which sheets each batch may use, where there are only so many: what its first answer takes of
-/// those that the batches before left. Fixed before any search, so that more effort finds no less.
+/// Which sheets each batch may use, where there are only so many: the first batch all of them, if
+/// there is other stock for the rest; else what its first answer takes of those that the batches
+/// before left. Fixed before any search, so that more effort finds no less.
 fn shared_out(
     instance: &Instance,
     batches: &[Vec<usize>],
@@ -85,8 +86,9 @@ fn shared_out(
     pool: Option<&rayon::ThreadPool>,
 ) -> Result<Vec<Vec<Option<u32>>>, Refusal> {
     let mut left = batches::counts(instance);
-    if batches.len() == 1 || left.iter().all(Option::is_none) {
-        return Ok(vec![left; batches.len()]);
+    if batches.len() == 1 || left.iter().any(Option::is_none) {
+        let none: Vec<Option<u32>> = left.iter().map(|count| count.map(|_| 0)).collect();
+        return Ok((0..batches.len()).map(|at| if at == 0 { left.clone() } else { none.clone() }).collect());
     }
     let first_only = Settings { effort: Effort(0), ..*settings };
     let mut shares = Vec::new();

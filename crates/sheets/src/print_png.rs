@@ -133,13 +133,15 @@ impl WhiteRows {
     }
 }
 
+/// Puts rows into a buffer of zeros.
+type FillRows<'r, 's, 'a> = dyn Fn(&Composer<'s, 'a>, Range<usize>, &mut [u8]) + Sync + 'r;
+
 /// How the rows of a file come about.
 struct Rows<'r, 's, 'a> {
     composer: Composer<'s, 'a>,
     /// Rows above and below that a row hangs on.
     reach: usize,
-    /// Puts rows into a buffer of zeros.
-    fill: &'r (dyn Fn(&Composer<'s, 'a>, Range<usize>, &mut [u8]) + Sync),
+    fill: &'r FillRows<'r, 's, 'a>,
 }
 
 struct Steps<'w> {

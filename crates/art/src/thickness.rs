@@ -291,6 +291,12 @@ fn foot(coverage: &Coverage, from: Point, bare: (i64, i64)) -> Option<Point> {
     for _ in 0..16 {
         let before = best.map(|(squared, ..)| squared);
         for (x, y) in edge_cells(coverage, centre) {
+            // A cell that lies farther off than what was found holds nothing nearer.
+            let out = |p: f64, low: i64| (low as f64 + 0.5 - p).max(p - low as f64 - 1.5).max(0.0);
+            let (across, down) = (out(from.x, x), out(from.y, y));
+            if best.is_some_and(|(least, ..)| across * across + down * down >= least) {
+                continue;
+            }
             for (a, b) in segments_of_cell(coverage, x, y) {
                 let point = nearest_on(a, b, from);
                 let (u, v) = (point.x - from.x, point.y - from.y);

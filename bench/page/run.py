@@ -1,12 +1,13 @@
 """How fast the page answers with many orders in the store, and with fifty people at once.
 
-usage: run.py PROGRAM [ORDERS]
+usage: run.py PROGRAM [ORDERS [SHOP]]
 
 Makes a shop of the demo's order taken so many times, each copy with its own customer, name, day and
 plan (through the open history that `bondline shop export` writes and `import` takes in), serves it on
 this machine, and asks the pages with ApacheBench (`ab`, Debian's apache2-utils): one after the other,
 then fifty at once. Ends with 1 where a page takes longer than 50 ms at the median for one person, is
-heavier than 300 kB without art, or any of the fifty gets an error.
+heavier than 300 kB without art, or any of the fifty gets an error. SHOP is a folder to keep the store in:
+made when it is not there, used again when it is.
 """
 
 import gzip
@@ -70,7 +71,10 @@ def many(folder):
 
 
 def made(home):
-    one, folder, shop = home / "one", home / "folder", home / "shop"
+    one, folder = home / "one", home / "folder"
+    shop = pathlib.Path(sys.argv[3]) if len(sys.argv) > 3 else home / "shop"
+    if (shop / "shop.db").exists():
+        return shop
     run("shop", "import", "--data", one, DEMO / "shop")
     run("order", "--data", one, "new", DEMO / "order.toml")
     run("order", "--data", one, "plan", "1", "--today", TODAY)

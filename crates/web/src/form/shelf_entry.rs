@@ -116,7 +116,8 @@ static SCHEMA: LazyLock<Value> = LazyLock::new(|| serde_json::from_str(&trade::f
 /// Keys that are written in the file itself: print and cut rules, remnants, marks of examples.
 const NOT_ASKED: [&str; 6] = ["print", "cut", "remnant", "invented", "largest", "moisture"];
 /// Keys that need no form: left out, nothing stands in.
-const NOTHING_STANDS_IN: [&str; 12] = [
+const NOTHING_STANDS_IN: [&str; 14] = [
+    "price", "set-up",
     "supplier",
     "finer",
     "features",
@@ -195,12 +196,16 @@ fn rows_of(key: &str, of: &Value) -> Option<Rows> {
         ("colour", _) => ("web.garment-colours", 2),
         ("size", _) => ("web.sizes-measures", 3),
         ("recipe", _) => {
-            let mut fields = plain_fields("RecipeForm");
+            // Press settings are the maker's or nobody's: nothing stands in for what is left empty.
+            let only = |form| -> Vec<Field> {
+                plain_fields(form).into_iter().map(|field| Field { defaulted: false, ..field }).collect()
+            };
+            let mut fields = only("RecipeForm");
             fields.retain(|field| field.key != "step");
             return Some(Rows {
                 key: "recipe.step".to_owned(),
                 title: "web.recipe-steps",
-                fields: plain_fields("StepForm"),
+                fields: only("StepForm"),
                 least: 5,
                 chosen_counts: true,
                 within: Some(("recipe".to_owned(), fields)),

@@ -137,7 +137,20 @@ fn rows_view(w: &Tongue, shop: Option<&Shop>, rows: &Rows, typed: &Fields) -> Ro
 
 fn label(w: &Tongue, field: &Field) -> String {
     let last = field.key.rsplit('.').next().unwrap_or(&field.key);
-    let text = w.speech.label(last);
+    let text = match last {
+        "id" => w.t("web.key-id"),
+        "rgb" => w.t("web.key-rgb"),
+        "do" => w.t("web.key-do"),
+        "temperature-low" => w.t("web.key-low"),
+        "temperature-high" => w.t("web.key-high"),
+        "way" => w.t("web.key-way"),
+        "kind" => w.t("web.key-kind"),
+        "band" => w.t("web.key-band"),
+        "sheet" => w.t("web.key-sheet"),
+        "line" => w.t("web.least-line"),
+        "finer" => w.t("web.key-finer"),
+        _ => w.speech.label(last),
+    };
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

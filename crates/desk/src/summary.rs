@@ -331,11 +331,7 @@ fn two_ways(text: &mut String, shop: &Shop, both: &BreakEven, speech: &Speech) {
     let _ = writeln!(text, "{said}");
     let mut rows = vec![vec!["    pieces".to_owned(), ways[0].clone(), ways[1].clone()]];
     for point in &both.points {
-        rows.push(vec![
-            format!("    {:>6}", point.pieces),
-            speech.money(point.costs[0]),
-            speech.money(point.costs[1]),
-        ]);
+        rows.push(vec![format!("    {:>6}", point.pieces), speech.money(point.costs[0]), speech.money(point.costs[1])]);
     }
     table(text, &rows, &[1, 2]);
 }

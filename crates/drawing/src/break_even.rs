@@ -46,7 +46,8 @@ pub fn break_even(points: &[(u32, [f64; 2])], changes: &[(u32, usize)], text: &B
         svg.line(low, high, &Style::line(palette::SOFT, 1.2).dashed(&[4.0, 3.0]));
         svg.text(Point::new(high.x, high.y - 6.0), Anchor::Middle, SIZE, palette::INK, &(text.from)(*from));
     }
-    let line = |way: usize| -> Vec<Point> { points.iter().map(|(n, costs)| frame.at(f64::from(*n), costs[way])).collect() };
+    let line =
+        |way: usize| -> Vec<Point> { points.iter().map(|(n, costs)| frame.at(f64::from(*n), costs[way])).collect() };
     let lines = [line(0), line(1)];
     svg.polyline(&lines[0], &Style::line(palette::ACCENT, 3.0));
     // Dashed, so that the two are told apart in one colour as well.

@@ -21,7 +21,9 @@ fn corners(svg: &str) -> Vec<Vec<(f64, f64)>> {
     svg.split("<path d=\"M")
         .skip(1)
         .filter_map(|part| part.split('"').next())
-        .map(|data| data.split('L').map(|p| p.split_once(' ').map(|(x, y)| (number(x), number(y))).expect("two")).collect())
+        .map(|data| {
+            data.split('L').map(|p| p.split_once(' ').map(|(x, y)| (number(x), number(y))).expect("two")).collect()
+        })
         .filter(|line: &Vec<(f64, f64)>| line.len() > 2)
         .collect()
 }

@@ -53,8 +53,7 @@ const SHEETS: Template = Template { name: "sheets", text: include_str!("../templ
 const PACKING: Template = Template { name: "packing", text: include_str!("../templates/packing.typ") };
 const CARE: Template = Template { name: "care", text: include_str!("../templates/care.typ") };
 const PLACES: Template = Template { name: "places", text: include_str!("../templates/places.typ") };
-const PRESS_PLAN: Template =
-    Template { name: "press-plan", text: include_str!("../templates/press-plan.typ") };
+const PRESS_PLAN: Template = Template { name: "press-plan", text: include_str!("../templates/press-plan.typ") };
 const COSTING: Template = Template { name: "costing", text: include_str!("../templates/costing.typ") };
 const RECORD: Template = Template { name: "record", text: include_str!("../templates/record.typ") };
 

@@ -375,7 +375,9 @@ pub(crate) fn press_plan(paper: &'static str, rows: usize) -> PressPlan {
         from: format!("{:02}:15", 8 + at % 9),
         until: format!("{:02}:05", 9 + at % 9),
         press: text(["Big flat press", "Swing press by the window"][at % 2]),
-        work: text(["1 · Crew tee, full front", "2 · Festival apron with a bib pocket, apron bib, pressed once more"][at % 2]),
+        work: text(
+            ["1 · Crew tee, full front", "2 · Festival apron with a bib pocket, apron bib, pressed once more"][at % 2],
+        ),
         pieces: (12 + at).to_string(),
         temperature: text("150 °C · 302 °F"),
         people: text(["Ebb", "Ebb, Łucja Žďárská"][at % 2]),

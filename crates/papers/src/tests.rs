@@ -164,7 +164,9 @@ fn papers_look_as_they_did() {
                 .lines()
                 .zip(grid.lines())
                 .enumerate()
-                .filter(|(_, (was, is))| was.len() != is.len() || was.bytes().zip(is.bytes()).any(|(a, b)| a.abs_diff(b) > 1))
+                .filter(|(_, (was, is))| {
+                    was.len() != is.len() || was.bytes().zip(is.bytes()).any(|(a, b)| a.abs_diff(b) > 1)
+                })
                 .map(|(row, _)| row + 1)
                 .collect();
             assert_eq!(golden.lines().count(), grid.lines().count(), "{}", file.display());
@@ -267,7 +269,8 @@ fn shown_text(pdf: &[u8]) -> Option<String> {
 /// The same, of the pages up to `last`.
 fn pages_text(pdf: &[u8], last: Option<u32>) -> Option<String> {
     let last = last.map_or_else(Vec::new, |last| vec!["-l".to_owned(), last.to_string()]);
-    let run = Command::new("pdftotext").args(last).args(["-", "-"]).stdin(Stdio::piped()).stdout(Stdio::piped()).spawn();
+    let run =
+        Command::new("pdftotext").args(last).args(["-", "-"]).stdin(Stdio::piped()).stdout(Stdio::piped()).spawn();
     let Ok(mut run) = run else {
         let _ = writeln!(std::io::stderr(), "SKIPPED: pdftotext (poppler-utils) is not installed");
         return None;

@@ -120,7 +120,8 @@ fn the_costing_adds_up_as_printed() {
     let Some(lines) = lines_of(&pdf) else { return };
     assert!(lines.iter().any(|line| line.contains("For the office only")));
     // "At the press  42 min  1.14  27.30 EUR": the last amount of a row counts.
-    let heads: Vec<usize> = (0..lines.len()).filter(|at| lines[*at].starts_with("For ") && lines[*at].contains("Each")).collect();
+    let heads: Vec<usize> =
+        (0..lines.len()).filter(|at| lines[*at].starts_with("For ") && lines[*at].contains("Each")).collect();
     assert_eq!(heads.len(), plan.orders[0].lines.iter().filter(|line| line.price.is_some()).count());
     for head in heads {
         let rows: Vec<&String> = lines[head + 1..].iter().filter(|line| amount(line).is_some()).take(13).collect();

@@ -48,7 +48,6 @@ impl Blanks {
     pub fn later(&self) -> u32 {
         self.sizes.iter().map(|size| size.later).fold(0, u32::saturating_add)
     }
-
 }
 
 impl Shelf {
@@ -82,7 +81,8 @@ impl Shelf {
                 Some(_) => {}
             }
             // Nobody knows when they come: reckoned with the usual delivery, and said so.
-            let (usual, later) = if held.more_days.is_none() { (usual.saturating_add(later), 0) } else { (usual, later) };
+            let (usual, later) =
+                if held.more_days.is_none() { (usual.saturating_add(later), 0) } else { (usual, later) };
             blanks.sizes.push(Source { on_hand, usual, later });
         }
         blanks

@@ -111,8 +111,11 @@ pub(crate) fn garment_basket(
     basket: &mut Basket,
 ) -> Result<(), MoneyError> {
     let (false, Some(supplier)) = (line.brought, line.style.supplier) else { return Ok(()) };
+    let bought = blanks.sizes.iter().map(|source| source.usual.saturating_add(source.later));
+    let many = bought.fold(0, u32::saturating_add);
     for ((size, _), source) in line.sizes.iter().zip(&blanks.sizes) {
         let Some(price) = size.price else { continue };
+        let price = trade::break_price(&line.style.breaks, price, many)?;
         let item = |quantity: u32| -> Result<PurchaseItem, MoneyError> {
             Ok(PurchaseItem {
                 goods: Goods::Garment {
@@ -200,9 +203,8 @@ fn purchase(
     let taken = rush.as_ref().filter(|rush| rush.taken);
     let pace = taken.and_then(|_| Pace::rush(supplier)).unwrap_or(Pace::usual(supplier));
     let later = (!parcel.later.is_empty()).then(|| pace.waiting(parcel.more_days));
-    let second = later
-        .map(|pace| pace.arrival(need.today))
-        .filter(|arrives| *arrives > need.needed && !parcel.items.is_empty());
+    let second =
+        later.map(|pace| pace.arrival(need.today)).filter(|arrives| *arrives > need.needed && !parcel.items.is_empty());
     let second = match second {
         Some(arrives) => {
             let value = value(parcel.later.iter(), shop.currency)?;
@@ -247,12 +249,7 @@ fn purchase(
 
 /// The supplier's rush, where it sells any: taken for an order that pays for it and would
 /// otherwise wait for its goods.
-fn rush(
-    supplier: &Supplier,
-    parcel: &Parcel,
-    goods: Money,
-    need: &Need<'_>,
-) -> Result<Option<RushOffer>, MoneyError> {
+fn rush(supplier: &Supplier, parcel: &Parcel, goods: Money, need: &Need<'_>) -> Result<Option<RushOffer>, MoneyError> {
     let Some((service, pace)) = supplier.rush.as_ref().zip(Pace::rush(supplier)) else { return Ok(None) };
     let usual = Pace::usual(supplier).waiting(if parcel.items.is_empty() { parcel.more_days } else { 0 });
     let pace = pace.waiting(if parcel.items.is_empty() { parcel.more_days } else { 0 });
@@ -357,7 +354,10 @@ mod tests {
     fn working_days_forward_and_back() {
         let supplier = supplier(2, 1);
         assert_eq!(Pace::usual(&supplier).arrival(date(2026, 12, 3)), date(2026, 12, 9));
-        assert_eq!(Pace::usual(&supplier).order_by(date(2026, 12, 9)), date(2026, 12, 3).to_datetime(time(14, 0, 0, 0)));
+        assert_eq!(
+            Pace::usual(&supplier).order_by(date(2026, 12, 9)),
+            date(2026, 12, 3).to_datetime(time(14, 0, 0, 0))
+        );
         // A need on Sunday the 13th is met on Friday the 11th.
         assert_eq!(Pace::usual(&supplier).order_by(date(2026, 12, 13)).date(), date(2026, 12, 7));
         // Ordered on a Saturday counts from Monday.

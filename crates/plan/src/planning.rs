@@ -15,10 +15,10 @@ use crate::result::{
 use crate::shapes::Shapes;
 use crate::timeline::{Deadline, Work};
 use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, films, pressing, shortage, steps, timeline};
-use std::collections::BTreeMap;
 use jiff::civil::{Date, DateTime, Time};
 use rayon::prelude::*;
 use report::{Effort, Figure, Finding, Outcome, Progress, Reason, Seed, Severity, Subject, Watch};
+use std::collections::BTreeMap;
 use trade::{Recipe, Shop, TransferId};
 use units::{Duration, Money, MoneyError};
 
@@ -560,6 +560,7 @@ fn order_plan(
     findings: &mut Vec<Finding>,
 ) -> OrderPlan {
     let dates = dates::dates(bench.shop, at, order, plan, hold);
+    findings.extend(dates::no_replacement(at, &dates));
     for (nth, line) in lines.iter_mut().enumerate() {
         line.press_from = dates::first_load(plan, at, nth);
     }

@@ -87,12 +87,7 @@ fn last_arrival(purchase: &Purchase, blanks: &Blanks) -> Date {
 
 /// Styles the shop names that come in the colour and sizes, are to be had sooner and can be
 /// pressed with this art, the best first.
-fn substitutes(
-    weighed: &Weighed<'_>,
-    line: &LineDraft<'_>,
-    arrives: Option<Date>,
-    dateless: bool,
-) -> Vec<Finding> {
+fn substitutes(weighed: &Weighed<'_>, line: &LineDraft<'_>, arrives: Option<Date>, dateless: bool) -> Vec<Finding> {
     let offer = |id: &GarmentId| substitute(weighed, line, *id, arrives, dateless).ok().flatten();
     line.style.substitutes.iter().filter_map(offer).collect()
 }
@@ -140,7 +135,7 @@ fn price_of(shop: &Shop, line: &LineDraft<'_>, style: &trade::GarmentStyle) -> R
     let mut sum = Money::zero(shop.currency);
     for (size, count) in &line.sizes {
         let Some(price) = style.size(&size.name).and_then(|size| size.price) else { return Ok(None) };
-        sum = sum.plus(price.times(i64::from(*count))?)?;
+        sum = sum.plus(trade::break_price(&style.breaks, price, line.pieces())?.times(i64::from(*count))?)?;
     }
     Ok(Some(sum))
 }
@@ -158,15 +153,8 @@ fn enough(line: &LineDraft<'_>, style: &trade::GarmentStyle) -> bool {
 fn suits(weighed: &Weighed<'_>, line: &LineDraft<'_>, id: GarmentId) -> bool {
     let nth = line.subject.line.unwrap_or(0);
     let Some(wish) = weighed.order.lines.get(nth) else { return false };
-    let drafted = draft::draft(
-        weighed.shop,
-        weighed.order,
-        line.subject,
-        wish,
-        Some(id),
-        weighed.arts,
-        &weighed.books.shapes,
-    );
+    let drafted =
+        draft::draft(weighed.shop, weighed.order, line.subject, wish, Some(id), weighed.arts, &weighed.books.shapes);
     let Some(other) = drafted.value.line else { return false };
     let offers = planning::offer_line(weighed.shop, &other, weighed.books);
     offers.iter().all(|print| print.iter().any(|offer| offer.candidate.fit != Fit::DoesNot))

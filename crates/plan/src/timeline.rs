@@ -181,7 +181,8 @@ fn batches(shop: &Shop, work: &[Work<'_>], origin: DateTime) -> (Vec<Batch>, Vec
     for work in work {
         for (nth, part) in work.parts.iter().enumerate() {
             let release = part.arrive.map(|day| calendar::second(origin, dates::goods_of_day(shop, day)));
-            let mut stack = Stack { shop, work, part, nth, release_s: release.unwrap_or(0), all: &mut all, of: &mut of };
+            let mut stack =
+                Stack { shop, work, part, nth, release_s: release.unwrap_or(0), all: &mut all, of: &mut of };
             stack.prints();
         }
     }

@@ -78,10 +78,14 @@ fn rush_of_a_supplier_moves_the_dates_and_is_paid_for() {
     assert!(rushed.orders[0].dates.order_transfers_by.as_ref().expect("a date").value.date() >= TODAY);
 
     // Paid for: the purchase by the supplier's price (12.00 and 15 % of the goods), the line by as much.
-    let price = eur(&shop, 1200).plus(quick.goods.share(
-        units::Share::from_ppm(150_000).expect("a share"),
-        units::Rounding::Up,
-    ).expect("countable")).expect("countable");
+    let price = eur(&shop, 1200)
+        .plus(
+            quick
+                .goods
+                .share(units::Share::from_ppm(150_000).expect("a share"), units::Rounding::Up)
+                .expect("countable"),
+        )
+        .expect("countable");
     assert_eq!(quick.rush.expect("rush is sold").price, price);
     assert_eq!(quick.total.minus(plain.total), Ok(price));
     let carriage = |plan: &Plan| -> i64 {

@@ -175,9 +175,8 @@ fn huge_numbers_never_wrap() {
             let spoiled = format!("{}: {huge}{}", head.join(": "), &tail[digits..]);
             if let Ok((_, good)) = form::check(&problem, &spoiled) {
                 let same = serde_json::from_str::<Value>(&spoiled).expect("JSON") == whole;
-                let said = &head[nth][head[nth].rfind('"').map_or(0, |end| {
-                    head[nth][..end].rfind('"').map_or(0, |start| start + 1)
-                })..];
+                let said = &head[nth]
+                    [head[nth].rfind('"').map_or(0, |end| head[nth][..end].rfind('"').map_or(0, |start| start + 1))..];
                 let free = ["evaluations\"", "hands_s\"", "cost_minor\""].contains(&said)
                     || whole["bound"].to_string().contains(said);
                 assert!(!good || same || free, "{said} = {huge} was not noticed");

@@ -365,7 +365,9 @@ fn by_kind(
 ) -> Result<BTreeMap<String, Option<i64>>, DeedError> {
     let mut all = BTreeMap::new();
     for text in given {
-        let (kind, value) = text.split_once('=').ok_or_else(|| unreadable(text, "there is no equals sign", "write a kind and a value, like press=45"))?;
+        let (kind, value) = text
+            .split_once('=')
+            .ok_or_else(|| unreadable(text, "there is no equals sign", "write a kind and a value, like press=45"))?;
         let value = if value.trim().is_empty() { None } else { Some(read(value)?) };
         all.insert(kind.trim().to_owned(), value);
     }

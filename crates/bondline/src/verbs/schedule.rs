@@ -85,8 +85,8 @@ fn solved(options: &Run) -> Result<End, String> {
     };
     let settings = Settings { effort, seed: Seed(options.seed) };
     let mut watch = Told { until: seconds.map(|s| Instant::now() + Duration::from_secs_f64(s)), best: None };
-    let outcome = ::schedule::solve(&problem, &settings, &mut watch)
-        .map_err(|refusal| told(FormError::Refused(refusal)))?;
+    let outcome =
+        ::schedule::solve(&problem, &settings, &mut watch).map_err(|refusal| told(FormError::Refused(refusal)))?;
     if let Some(path) = &options.picture {
         std::fs::write(path, desk::schedule_picture(&problem, &outcome.value))
             .map_err(|error| format!("{}: {error}", path.display()))?;

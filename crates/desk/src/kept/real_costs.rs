@@ -208,7 +208,9 @@ fn compare(all: &Weighed<'_>, real: &RealCosts) -> Result<Comparison, MoneyError
         let real_s = real.work_s.get(*word).copied().flatten().filter(|_| is_work);
         let real_money = match real_s {
             Some(seconds) => Some(all.hour.scaled(seconds, 3600, Rounding::Up)?),
-            None => real.money.get(*word).copied().flatten().filter(|_| !is_work).map(|minor| Money::new(minor, currency)),
+            None => {
+                real.money.get(*word).copied().flatten().filter(|_| !is_work).map(|minor| Money::new(minor, currency))
+            }
         };
         if real_money.is_none() && minor == 0 && seconds <= 0.0 {
             continue;
@@ -228,7 +230,14 @@ fn compare(all: &Weighed<'_>, real: &RealCosts) -> Result<Comparison, MoneyError
             comparison.open.push(*what);
         }
         let difference = real_money.map(|real| real.minus(quoted)).transpose()?;
-        comparison.rows.push(ComparedCost { what: *what, quoted, quoted_work, real: real_money, real_work, difference });
+        comparison.rows.push(ComparedCost {
+            what: *what,
+            quoted,
+            quoted_work,
+            real: real_money,
+            real_work,
+            difference,
+        });
     }
     comparison.kept = (all.net.minor() > 0).then(|| {
         let share = |cost: Money| (all.net.minor() - cost.minor()) as f64 / all.net.minor() as f64;
@@ -345,10 +354,8 @@ mod tests {
 
     #[test]
     fn strange_kinds_and_amounts_are_refused() {
-        let work = |word: &str, s| RealCosts {
-            work_s: BTreeMap::from([(word.to_owned(), Some(s))]),
-            ..RealCosts::default()
-        };
+        let work =
+            |word: &str, s| RealCosts { work_s: BTreeMap::from([(word.to_owned(), Some(s))]), ..RealCosts::default() };
         for (took, code) in [
             (work("garments", 60), codes::COST_UNKNOWN),
             (work("press", -1), codes::COST_RANGE),

@@ -170,11 +170,15 @@ fn garments_on_hand_are_used_before_any_are_bought() {
             let file: serde_json::Value = serde_json::from_slice(&file).expect("JSON");
             let purchases = file["purchases"].as_array().expect("purchases").clone();
             let items = purchases.iter().flat_map(|one| one["items"].as_array().expect("items").clone());
-            items.filter(|item| item["what"] == "tote-canvas").map(|item| item["quantity"].as_i64().expect("many")).sum()
+            items
+                .filter(|item| item["what"] == "tote-canvas")
+                .map(|item| item["quantity"].as_i64().expect("many"))
+                .sum()
         };
         let before = bags(kept);
         assert!(before >= 10);
-        let what = OnHand::Garments { garment: "tote-canvas".into(), colour: "natural".into(), size: "one size".into() };
+        let what =
+            OnHand::Garments { garment: "tote-canvas".into(), colour: "natural".into(), size: "one size".into() };
         kept.put_stock(&StockForm { what, ..film(6, 1.0, 1.0) }, &ines(30)).expect("kept");
         assert_eq!(bags(kept), before - 6);
     });

@@ -37,8 +37,7 @@ pub(super) fn break_even(
         .sum();
     let new_art = bench.orders.get(at).map_or(0, |order| designs_of(order, draft));
     let extras = Extras::of(bench.way(at));
-    let other_basis =
-        line_basis(bench.shop, draft, &other, whole(weeding), new_art, draft.pieces(), &extras)?;
+    let other_basis = line_basis(bench.shop, draft, &other, whole(weeding), new_art, draft.pieces(), &extras)?;
     let cost_at = |pieces: u32| -> Result<BreakEvenPoint, MoneyError> {
         let here = alone(bench, draft, &here, basis, pieces)?;
         let there = alone(bench, draft, &there, &other_basis, pieces)?;
@@ -59,11 +58,7 @@ pub(super) fn break_even(
         }
     }
     let transfers = |taken: &[crate::layout::Taken]| taken.iter().map(|one| one.transfer).collect();
-    Ok(Some(BreakEven {
-        ways: [transfers(&here), transfers(&there)],
-        points: points.into_values().collect(),
-        changes,
-    }))
+    Ok(Some(BreakEven { ways: [transfers(&here), transfers(&there)], points: points.into_values().collect(), changes }))
 }
 
 /// The way that is cheaper at a point; the line's own where both cost the same.

@@ -293,8 +293,7 @@ pub(super) fn form(problem: &Problem, schedule: &Schedule, findings: &[Finding])
 }
 
 pub(super) fn entry_form(ids: &Ids, entry: &Entry) -> EntryForm {
-    let attended =
-        |one: &Attended| AttendedForm { person: ids.people.name(one.person), span_s: pair(one.span) };
+    let attended = |one: &Attended| AttendedForm { person: ids.people.name(one.person), span_s: pair(one.span) };
     let closing = |one: &Closing| ClosingForm {
         person: ids.people.name(one.person),
         pieces: one.pieces,

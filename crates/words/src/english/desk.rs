@@ -136,7 +136,10 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("desk.spent-unpaid-remedy", "Ask for it, or record that none is asked for."),
     ("desk.counted-fewer", "{counted} garments were counted, the order needs {pieces}."),
     ("desk.counted-fewer-remedy", "Tell the supplier today, and plan what can be pressed."),
-    ("desk.faulty", "{faulty} of the {counted} garments that came are faulty: {good} are good, the order needs {pieces}."),
+    (
+        "desk.faulty",
+        "{faulty} of the {counted} garments that came are faulty: {good} are good, the order needs {pieces}.",
+    ),
     ("desk.faulty-remedy", "Put them aside, and claim them from the supplier with pictures."),
     (
         "desk.faulty-short-remedy",

@@ -86,6 +86,14 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "Ask the supplier for faster delivery, or the customer for a later date, before promising anything.",
     ),
     (
+        "plan.no-replacement",
+        "A piece spoiled at the press could not be replaced in time: another would have to be ordered by {by}, pressing begins {press}.",
+    ),
+    (
+        "plan.no-replacement-remedy",
+        "Buy a spare in the size most at risk, begin earlier, or count on rush and its price.",
+    ),
+    (
         "plan.order-too-late-rush-remedy",
         "Rush from {supplier} arrives {arrives} for {price} more, beside {share} on the price for work before its normal time: once the customer pays for it, write rush = true in the order.",
     ),
@@ -120,10 +128,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "plan.short-no-date",
         "{garment}, {colour}: the supplier is short of {short} of {pieces}, and when more come is not entered. They are reckoned with as if they came as usual.",
     ),
-    (
-        "plan.short-no-date-remedy",
-        "Ask the supplier before promising anything, and enter more-days in garments.toml.",
-    ),
+    ("plan.short-no-date-remedy", "Ask the supplier before promising anything, and enter more-days in garments.toml."),
     (
         "plan.substitute",
         "{substitute} could stand in for {garment}: it arrives {arrives} instead of {own-arrives}, {difference} dearer in all, {each} more on the price of a piece.",

@@ -132,8 +132,7 @@ pub(super) fn comparison_lines(found: &Comparison) -> String {
         let _ = writeln!(text, "stays       {} as quoted, {} really", speech.percent(quoted), speech.percent(real));
     }
     if let (Some(quoted), Some(real)) = found.earns {
-        let _ =
-            writeln!(text, "an hour     earns {} as quoted, {} really", speech.money(quoted), speech.money(real));
+        let _ = writeln!(text, "an hour     earns {} as quoted, {} really", speech.money(quoted), speech.money(real));
     }
     let sheets = found.sheets.1.map_or(open.to_owned(), |used| used.to_string());
     let _ = writeln!(text, "sheets      {} planned, {sheets} used", found.sheets.0);

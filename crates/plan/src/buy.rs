@@ -111,8 +111,11 @@ pub(crate) fn garment_basket(
     basket: &mut Basket,
 ) -> Result<(), MoneyError> {
     let (false, Some(supplier)) = (line.brought, line.style.supplier) else { return Ok(()) };
+    let bought = blanks.sizes.iter().map(|source| source.usual.saturating_add(source.later));
+    let many = bought.fold(0, u32::saturating_add);
     for ((size, _), source) in line.sizes.iter().zip(&blanks.sizes) {
         let Some(price) = size.price else { continue };
+        let price = trade::break_price(&line.style.breaks, price, many)?;
         let item = |quantity: u32| -> Result<PurchaseItem, MoneyError> {
             Ok(PurchaseItem {
                 goods: Goods::Garment {

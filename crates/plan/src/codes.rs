@@ -112,6 +112,10 @@ codes! {
     ORDER_TOO_LATE = "plan.order-too-late";
     /// Remedy of it.
     ORDER_TOO_LATE_REMEDY = "plan.order-too-late-remedy";
+    /// A piece spoiled at the press could not be replaced in time. Values: by, press.
+    NO_REPLACEMENT = "plan.no-replacement";
+    /// Remedy of it.
+    NO_REPLACEMENT_REMEDY = "plan.no-replacement-remedy";
     /// The same, where the supplier's rush would be in time. Values: supplier, arrives, price, share.
     ORDER_TOO_LATE_RUSH_REMEDY = "plan.order-too-late-rush-remedy";
     /// Too late even with the supplier's rush. Values: supplier, order-by, arrives, needed, price.

@@ -1,5 +1,6 @@
 //! Working back from the due date, and forward from what can arrive.
 
+use crate::calendar::Pace;
 use crate::planning::first_opening;
 use crate::result::{Dates, Goods, Plan, PoolDesign, Purchase, Timeline};
 use crate::timeline::Work;
@@ -98,6 +99,33 @@ pub(crate) fn lateness(orders: &[Order], timeline: &Timeline, holds: &[Duration]
     all
 }
 
+/// Last moment to order a replacement that is pressed on the last working day before the due one.
+fn replace_by(shop: &Shop, at: usize, order: &Order, plan: &Plan, hold: Duration) -> Option<DateTime> {
+    let until = order.due.saturating_sub(jiff::SignedDuration::from_secs(hold.s().ceil() as i64));
+    let there = calendar::working_day_before(shop, until.date());
+    let own = |goods: &Goods| match goods {
+        Goods::Garment { order, .. } => *order == at,
+        Goods::Stock { pool, .. } => {
+            let designs = plan.pools.get(*pool).into_iter().flat_map(|pool| &pool.designs);
+            designs.flat_map(PoolDesign::uses).any(|one| one.order == at)
+        }
+    };
+    let purchases = plan.purchases.iter().filter(|purchase| purchase.items.iter().any(|item| own(&item.goods)));
+    purchases.map(|purchase| Pace::usual(shop.supplier(purchase.supplier)).order_by(there)).min()
+}
+
+/// A piece spoiled at the first pressing could not be replaced in time.
+pub(crate) fn no_replacement(at: usize, dates: &Dates) -> Option<Finding> {
+    let (by, press) = dates.replace_by.zip(dates.press_from)?;
+    let late = dates.slack.is_some_and(|slack| slack.s() < 0.0);
+    (by < press && !late).then(|| {
+        Finding::new(Severity::Note, codes::NO_REPLACEMENT, codes::NO_REPLACEMENT_REMEDY)
+            .with("by", Value::Moment(by))
+            .with("press", Value::Moment(press))
+            .about(Subject { order: Some(at), ..Subject::default() })
+    })
+}
+
 /// When the first piece of a line is loaded.
 pub(crate) fn first_load(plan: &Plan, order: usize, line: usize) -> Option<DateTime> {
     let timeline = &plan.timeline;
@@ -156,5 +184,6 @@ pub(crate) fn dates(shop: &Shop, at: usize, order: &Order, plan: &Plan, hold: Du
         finish,
         dye_hold: hold,
         slack,
+        replace_by: replace_by(shop, at, order, plan, hold),
     }
 }

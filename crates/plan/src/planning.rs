@@ -560,6 +560,7 @@ fn order_plan(
     findings: &mut Vec<Finding>,
 ) -> OrderPlan {
     let dates = dates::dates(bench.shop, at, order, plan, hold);
+    findings.extend(dates::no_replacement(at, &dates));
     for (nth, line) in lines.iter_mut().enumerate() {
         line.press_from = dates::first_load(plan, at, nth);
     }

@@ -885,4 +885,7 @@ pub struct Dates {
     pub dye_hold: Duration,
     /// Due less finish; negative when late.
     pub slack: Option<Duration>,
+    /// Last moment to order another garment or transfer for a spoiled one, as usual and of the
+    /// slowest supplier, so that it is pressed in time; `None` when nothing is bought.
+    pub replace_by: Option<DateTime>,
 }

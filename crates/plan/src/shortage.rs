@@ -135,7 +135,7 @@ fn price_of(shop: &Shop, line: &LineDraft<'_>, style: &trade::GarmentStyle) -> R
     let mut sum = Money::zero(shop.currency);
     for (size, count) in &line.sizes {
         let Some(price) = style.size(&size.name).and_then(|size| size.price) else { return Ok(None) };
-        sum = sum.plus(price.times(i64::from(*count))?)?;
+        sum = sum.plus(trade::break_price(&style.breaks, price, line.pieces())?.times(i64::from(*count))?)?;
     }
     Ok(Some(sum))
 }

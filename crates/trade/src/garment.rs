@@ -2,7 +2,7 @@
 
 use crate::{ClothId, SupplierId};
 use std::collections::BTreeMap;
-use units::{Length, Money};
+use units::{Length, Money, MoneyError, Rounding, Share};
 
 /// The class of a garment; decides how it is drawn, loaded and pressed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -273,6 +273,24 @@ pub struct Held {
     pub more_days: Option<u16>,
 }
 
+/// What comes off the price of every blank from so many of the style on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct GarmentBreak {
+    /// From so many.
+    pub from: u32,
+    /// Taken off.
+    pub off: Share,
+}
+
+/// A blank's price when so many of the style are bought at once: its list price less the
+/// break that holds.
+///
+/// Fails where the sum cannot be counted.
+pub fn break_price(breaks: &[GarmentBreak], list: Money, many: u32) -> Result<Money, MoneyError> {
+    let step = breaks.iter().filter(|step| step.from <= many).max_by_key(|step| step.from);
+    step.map_or(Ok(list), |step| list.minus(list.share(step.off, Rounding::HalfUp)?))
+}
+
 /// A garment style.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GarmentStyle {
@@ -302,6 +320,8 @@ pub struct GarmentStyle {
     pub finer: Option<crate::GarmentId>,
     /// Styles to offer when this one cannot be had in time, the best first.
     pub substitutes: Vec<crate::GarmentId>,
+    /// What comes off for quantity, rising; sizes and colours count together.
+    pub breaks: Vec<GarmentBreak>,
     /// What there is of it by colour and size; what is not listed is taken to be had as usual.
     pub held: Vec<Held>,
     /// What a replacement is worth when the customer brings it.

@@ -29,8 +29,8 @@ pub use files::{
     CutFiles, CutFormat, CutWish, PagesIn, PrintFiles, PrintFormat, PrintWish, SoftEdges, Weeding, WhiteIn,
 };
 pub use garment::{
-    Access, Age, Band, Feature, GarmentClass, GarmentColour, GarmentSize, GarmentStyle, Held, Lining, Measure,
-    Regulated,
+    Access, Age, Band, Feature, GarmentBreak, GarmentClass, GarmentColour, GarmentSize, GarmentStyle, Held, Lining,
+    Measure, Regulated, break_price,
 };
 pub use ids::{AccessoryId, ClothId, GarmentId, PersonId, PlatenId, PressId, StockId, SupplierId, TransferId};
 pub use machine::{Accessory, AccessoryKind, CoverFinish, Platen, PlatenForm, PlatenShape, Press};

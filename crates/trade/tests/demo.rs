@@ -69,7 +69,7 @@ fn what_suppliers_and_shelves_hold_is_not_lost() {
     let garments = &mut files.iter_mut().find(|(name, _)| name == "garments.toml").expect("there").1;
     *garments = garments.replacen(
         "substitutes = [\"tote-heavy\"]",
-        "substitutes = [\"tote-heavy\", \"carrier-pp\"]\nheld = [{ colour = \"NATURAL\", size = \"One size\", on-hand = 6, at-supplier = 0, more-days = 8 }]",
+        "substitutes = [\"tote-heavy\", \"carrier-pp\"]\nbreaks = [{ from = 24, off = \"5 %\" }, { from = 72, off = \"9 %\" }]\nheld = [{ colour = \"NATURAL\", size = \"One size\", on-hand = 6, at-supplier = 0, more-days = 8 }]",
         1,
     );
     let shop = read(&files).expect("reads").value;
@@ -79,7 +79,7 @@ fn what_suppliers_and_shelves_hold_is_not_lost() {
         (held.on_hand, held.at_supplier, held.more_days, held.colour.as_str()),
         (6, Some(0), Some(8), "natural")
     );
-    assert_eq!(bag.substitutes.len(), 2);
+    assert_eq!((bag.substitutes.len(), bag.breaks.len()), (2, 2));
     let rush = shop.supplier(shop.find_supplier("lockgate").expect("there")).rush.as_ref().expect("rush is sold");
     assert_eq!((rush.production_days, rush.transit_days, rush.share), (0, 1, units::Share::default()));
     assert_eq!(read(&form::write(&shop)).expect("reads again").value, shop);

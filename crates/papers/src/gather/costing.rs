@@ -81,6 +81,11 @@ fn dates(teller: &Teller<'_>, order: &OrderPlan) -> Vec<(String, String, String)
         });
         all.push((teller.label("papers.finished"), teller.speech.moment(finish.value), slack));
     }
+    if let Some(by) = dates.replace_by {
+        let short = dates.finish.as_ref().is_some_and(|finish| by < finish.value);
+        let note = if short { teller.label("papers.replace-short") } else { String::new() };
+        all.push((teller.label("papers.replace-by"), teller.speech.moment(by), note));
+    }
     all.push((teller.label("papers.due"), teller.speech.moment(order.due), String::new()));
     all
 }

@@ -23,9 +23,12 @@ pub(crate) fn press_plan(teller: &Teller<'_>) -> PressPlan {
 fn days(teller: &Teller<'_>, timeline: &Timeline) -> Vec<PressSection> {
     let Some(schedule) = &timeline.schedule else { return Vec::new() };
     let mut all: Vec<PressSection> = Vec::new();
-    for entry in &schedule.entries {
+    let mut entries: Vec<&schedule::Entry> = schedule.entries.iter().collect();
+    // As the hands go: by first loading, not by set-ups that begin earlier.
+    entries.sort_by_key(|entry| (entry.first_load_s(), entry.press));
+    for entry in entries {
         let Some(of) = timeline.batches.get(entry.batch) else { continue };
-        let day = teller.speech.date(timeline.moment(entry.start_s()).date());
+        let day = teller.speech.date(timeline.moment(entry.first_load_s()).date());
         let row = row(teller, timeline, entry, *of, schedule.late_jobs.contains(&of.order));
         match all.last_mut().filter(|section| section.day == day) {
             Some(section) => section.rows.push(row),
@@ -41,7 +44,7 @@ fn row(teller: &Teller<'_>, timeline: &Timeline, entry: &schedule::Entry, of: Ba
     let day_of = |second: i64| timeline.moment(second).date();
     // The day stands above; what ends on another day says which.
     let until = |second: i64| {
-        if day_of(second) == day_of(entry.start_s()) {
+        if day_of(second) == day_of(entry.first_load_s()) {
             clock(second)
         } else {
             teller.speech.moment(timeline.moment(second))
@@ -89,7 +92,7 @@ fn work(teller: &Teller<'_>, of: BatchOf) -> String {
 
 /// The number stays with the first word.
 fn tight_number(text: &str) -> String {
-    text.replacen(" · ", &format!("\u{A0}·{}", ' '), 1)
+    text.replacen(" · ", "\u{A0}· ", 1)
 }
 
 fn count(name: &'static str, count: usize) -> Named {

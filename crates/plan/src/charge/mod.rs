@@ -9,7 +9,7 @@ use crate::draft::LineDraft;
 use crate::layout::{self, Look, Taken};
 use crate::offer::Books;
 use crate::planning::{self, taken};
-use crate::price::{self, LineBasis, Material};
+use crate::price::{self, BlankPrices, LineBasis, Material};
 use crate::result::{Choice, LinePlan, LinePrice, LineState, OrderPrice, Plan};
 use crate::{Arts, Order, Way, buy, codes, steps};
 use jiff::ToSpan;
@@ -274,20 +274,13 @@ fn line_basis(
     let recipes: Vec<Cow<'_, Recipe>> =
         choices.iter().filter_map(|choice| crate::pressing::recipe_of(shop, choice)).collect();
     let prints = i64::try_from(draft.prints.len()).unwrap_or(i64::MAX);
-    let mut blanks = None;
-    if !draft.brought {
-        let mut sum = Money::zero(shop.currency);
-        for (size, count) in &draft.sizes {
-            if let Some(price) = size.price {
-                sum = sum.plus(price.times(i64::from(*count))?)?;
-            }
-        }
-        blanks = Some(sum);
-    }
+    let blanks = (!draft.brought).then(|| BlankPrices {
+        list: draft.sizes.iter().filter_map(|(size, count)| Some((size.price?, *count))).collect(),
+        breaks: draft.style.breaks.clone(),
+    });
     let times = &shop.times;
     let office = whole(times.office.value).saturating_mul(i64::from(draft.pieces()));
     Ok(LineBasis {
-        pieces: draft.pieces(),
         blanks,
         art_s: whole(times.art.value).saturating_mul(new_art),
         set_up_s: whole(times.test_piece.value).saturating_mul(prints).saturating_add(extras.once_s),
@@ -330,8 +323,8 @@ fn alone(
     for (supplier, parcel) in &basket {
         goods.insert(*supplier, parcel.goods()?);
     }
-    if let (Some(blanks), Some(supplier)) = (basis.blanks, draft.style.supplier) {
-        let blanks = blanks.scaled(i64::from(pieces), i64::from(basis.pieces.max(1)), Rounding::Up)?;
+    if let (Some(blanks), Some(supplier)) = (&basis.blanks, draft.style.supplier) {
+        let blanks = blanks.at(pieces, zero)?;
         let so_far = goods.get(&supplier).copied().unwrap_or(zero);
         goods.insert(supplier, so_far.plus(blanks)?);
     }

@@ -3,13 +3,13 @@
 use super::reader::Reader;
 use super::texts::{At, Text, Word, Written, write_money};
 use crate::{
-    Access, Age, Band, ClothId, Dye, Feature, GarmentClass, GarmentColour, GarmentId, GarmentSize, GarmentStyle, Held,
-    Lining, Measure, Regulated, SupplierId,
+    Access, Age, Band, ClothId, Dye, Feature, GarmentBreak, GarmentClass, GarmentColour, GarmentId, GarmentSize,
+    GarmentStyle, Held, Lining, Measure, Regulated, SupplierId,
 };
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-use units::{Length, Money};
+use units::{Length, Money, Share};
 
 /// The garment styles that the shop decorates.
 #[derive(Debug, Serialize, Deserialize, JsonSchema)]
@@ -54,6 +54,9 @@ pub(super) struct GarmentForm {
     /// Styles to offer when this one cannot be had in time, the best first.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     substitutes: Vec<Text>,
+    /// What comes off the price of every blank from so many of the style on, rising.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    breaks: Vec<BreakForm>,
     /// What a replacement is worth when the customer brings it.
     #[serde(skip_serializing_if = "Option::is_none")]
     declared_value: Option<Written<Money>>,
@@ -67,6 +70,16 @@ pub(super) struct GarmentForm {
     /// What there is of a colour and size, where it was counted or looked up.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     held: Vec<HeldForm>,
+}
+
+/// What comes off from so many on.
+#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct BreakForm {
+    /// From so many of the style.
+    from: At<u32>,
+    /// Taken off.
+    off: Written<Share>,
 }
 
 /// What there is of one colour and size.
@@ -234,10 +247,29 @@ fn garment(form: &GarmentForm, reader: &mut Reader<'_>) -> GarmentStyle {
         supplier: form.supplier.as_ref().map(|text| SupplierId(reader.refer("supplier", text))),
         finer: form.finer.as_ref().map(|text| GarmentId(reader.refer("garment", text))),
         substitutes: form.substitutes.iter().map(|text| GarmentId(reader.refer("garment", text))).collect(),
+        breaks: breaks(&form.breaks, reader),
         held: held(form, reader),
         declared_value: form.declared_value.as_ref().map(|written| reader.money(written)),
         invented: form.invented,
     }
+}
+
+/// Price breaks, rising in quantity and in what comes off.
+fn breaks(forms: &[BreakForm], reader: &mut Reader<'_>) -> Vec<GarmentBreak> {
+    let mut all: Vec<GarmentBreak> = Vec::new();
+    for form in forms {
+        let from = reader.count(form.from.at, form.from.value, 2..=1_000_000);
+        let step = GarmentBreak { from, off: reader.part(&form.off) };
+        if all.last().is_some_and(|before| before.from >= step.from || before.off.ppm() >= step.off.ppm()) {
+            reader.faults.tell(
+                form.from.at,
+                "the price breaks do not rise",
+                "List them by rising quantity, each with more off",
+            );
+        }
+        all.push(step);
+    }
+    all
 }
 
 /// What there is, each colour and size once and of those the style comes in.
@@ -355,6 +387,11 @@ fn form(
         invented: garment.invented,
         colour: At::new(colour.collect()),
         size: At::new(size.collect()),
+        breaks: garment
+            .breaks
+            .iter()
+            .map(|step| BreakForm { from: At::new(step.from), off: Written::of(step.off) })
+            .collect(),
         held: garment.held.iter().map(held_form).collect(),
     }
 }

@@ -220,6 +220,8 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("papers.press-from", "Pressing begins"),
     ("papers.dye-hold", "Finished prints are held for"),
     ("papers.finished", "Finished"),
+    ("papers.replace-by", "Another for a spoiled piece, ordered by"),
+    ("papers.replace-short", "a piece spoiled later is not replaced in time without rush"),
     ("papers.slack", "{span} before it is due"),
     ("papers.slack-late", "{span} after it is due"),
     ("papers.too-late", "this moment has passed"),

@@ -118,6 +118,14 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "Ask the supplier for faster delivery, or the customer for a later date, before promising anything.",
     ),
     (
+        "plan.no-replacement",
+        "A piece spoiled at the press could not be replaced in time: another would have to be ordered by {by}, pressing begins {press}.",
+    ),
+    (
+        "plan.no-replacement-remedy",
+        "Buy a spare in the size most at risk, begin earlier, or count on rush and its price.",
+    ),
+    (
         "plan.order-too-late-rush-remedy",
         "Rush from {supplier} arrives {arrives} for {price} more, beside {share} on the price for work before its normal time: once the customer pays for it, write rush = true in the order.",
     ),

@@ -1060,6 +1060,8 @@ pub(super) struct DatesFile {
     finish: Option<FigureFile<String>>,
     dye_hold_s: f64,
     slack_s: Option<f64>,
+    /// Last moment to order another for a spoiled piece.
+    replace_by: Option<String>,
 }
 
 pub(super) fn dates(dates: &Dates) -> DatesFile {
@@ -1072,6 +1074,7 @@ pub(super) fn dates(dates: &Dates) -> DatesFile {
         finish: dates.finish.as_ref().map(moment),
         dye_hold_s: dates.dye_hold.s(),
         slack_s: dates.slack.map(Duration::s),
+        replace_by: dates.replace_by.map(|moment| moment.to_string()),
     }
 }
 

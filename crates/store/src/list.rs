@@ -98,10 +98,8 @@ impl Store {
                  FROM listed WHERE {} AND $1 = $1 ORDER BY open DESC, due, number LIMIT $2 OFFSET $3",
                 asked.join(" AND ")
             );
-            let mut query = sqlx::query(AssertSqlSafe(query))
-                .bind(&sieve.now)
-                .bind(sieve.most.max(0))
-                .bind(sieve.skip.max(0));
+            let mut query =
+                sqlx::query(AssertSqlSafe(query)).bind(&sieve.now).bind(sieve.most.max(0)).bind(sieve.skip.max(0));
             for text in sieve.stage.iter().chain(&words) {
                 query = query.bind(text);
             }

@@ -117,7 +117,8 @@ static SCHEMA: LazyLock<Value> = LazyLock::new(|| serde_json::from_str(&trade::f
 const NOT_ASKED: [&str; 6] = ["print", "cut", "remnant", "invented", "largest", "moisture"];
 /// Keys that need no form: left out, nothing stands in.
 const NOTHING_STANDS_IN: [&str; 14] = [
-    "price", "set-up",
+    "price",
+    "set-up",
     "supplier",
     "finer",
     "features",

@@ -145,10 +145,20 @@ fn fill(w: &Tongue, of: &Shop, page_of: &mut Shelf) {
                 vec![
                     marked(w, "web.offset", &speech.value(&Value::Difference(press.offset.value)), &press.offset),
                     marked(w, "web.heater", &format!("{} W", press.heater_w.value), &press.heater_w),
-                    marked(w, "web.plate-thickness", &speech.length(press.plate_thickness.value), &press.plate_thickness),
+                    marked(
+                        w,
+                        "web.plate-thickness",
+                        &speech.length(press.plate_thickness.value),
+                        &press.plate_thickness,
+                    ),
                     marked(w, "web.warm-up", &speech.duration(press.warm_up.value), &press.warm_up),
                     marked(w, "web.platen-swap", &speech.duration(press.platen_swap.value), &press.platen_swap),
-                    marked(w, "web.pressure-reset", &speech.duration(press.pressure_reset.value), &press.pressure_reset),
+                    marked(
+                        w,
+                        "web.pressure-reset",
+                        &speech.duration(press.pressure_reset.value),
+                        &press.pressure_reset,
+                    ),
                 ],
             )
         })

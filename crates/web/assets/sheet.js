@@ -71,7 +71,7 @@
     if (!keep) write(piece);
     const more = others().length;
     pending.hidden = more === 0;
-    pending.textContent = pending.dataset.words.replace("{}", more);
+    pending.textContent = pending.dataset.words.replace("#", more);
     ask();
   };
   const take = (change) => {

@@ -80,7 +80,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("web.redo-what", "Do again: {a}"),
     ("web.undo-what", "Undo: {a}"),
     ("web.repaired-by", "Repaired: {a}. The file as it came is kept."),
-    ("web.also-moved", "Also moved on this sheet, and locked with this one: {}"),
+    ("web.also-moved", "Also moved on this sheet, and locked with this one: #"),
     ("web.back-to-order", "Back to {a}"),
     ("web.before", "Before"),
     ("web.before-and-now", "What this search changed"),

@@ -344,7 +344,12 @@ mod tests {
         let file = ShopFileForm { text: "version = 1".to_owned() };
         for form in 1..SCHEMA {
             let old = Store::make_in_form(&place, form).expect("made");
-            old.write(async |db| as_an_earlier_build_did(db).await).expect("kept");
+            if form < 3 {
+                old.write(async |db| as_an_earlier_build_did(db).await).expect("kept");
+            } else {
+                let write = Write::of("shop.toml", 0, &file, "put in").expect("a form");
+                old.change(&stamp, &[], &[write]).expect("kept");
+            }
             drop(old);
             let new = Store::open(&place).expect("opened");
             assert_eq!(new.get::<ShopFileForm>("shop.toml").expect("read").expect("there").body, file);

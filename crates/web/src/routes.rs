@@ -166,7 +166,7 @@ pub fn router(app: Arc<App>) -> Router {
 /// An address that is none of ours; strangers' host names learn nothing from it.
 fn outside(app: &App, request: &Request) -> Response {
     let w = Tongue::new(UnitSystem::Metric);
-    let response = match app.hosts.knows(header_of(request, header::HOST)) {
+    let response = match app.hosts.knows(host_of(request)) {
         true => fault(&w, &Fault::Missing),
         false => told(&w, StatusCode::MISDIRECTED_REQUEST, w.t("web.other-host"), w.t("web.other-host-remedy")),
     };
@@ -180,6 +180,11 @@ pub(crate) fn cookie_name(secure: bool) -> &'static str {
 
 fn header_of(request: &Request, name: header::HeaderName) -> Option<&str> {
     request.headers().get(name).and_then(|value| value.to_str().ok())
+}
+
+/// What the page was called by: HTTP/2 says it beside the path instead of in a header (RFC 9113, 8.3.1).
+fn host_of(request: &Request) -> Option<&str> {
+    header_of(request, header::HOST).or_else(|| request.uri().authority().map(|authority| authority.as_str()))
 }
 
 fn cookie(request: &Request, name: &str) -> Option<String> {
@@ -215,7 +220,7 @@ async fn answered(app: &Arc<App>, route: Route, request: Request) -> Response {
 /// What can be told from the head of a request alone.
 fn knock(app: &App, route: Route, request: &Request) -> Result<(), (StatusCode, &'static str, &'static str)> {
     use crate::guard::Door;
-    if !app.hosts.knows(header_of(request, header::HOST)) {
+    if !app.hosts.knows(host_of(request)) {
         return Err((StatusCode::MISDIRECTED_REQUEST, "web.other-host", "web.other-host-remedy"));
     }
     let from = request.extensions().get::<ConnectInfo<SocketAddr>>();

@@ -73,8 +73,8 @@ pub(crate) enum Input {
     Many(Of),
     /// Texts, one after the other.
     List,
-    /// Prices from a number on.
-    Steps,
+    /// From a number of pieces, or from a value of goods, on: what holds there, by that key.
+    Steps { counted: bool, then: String },
 }
 
 /// A key of an entry; `minimums.line` is a key of a table within it.
@@ -237,7 +237,12 @@ fn fields_of(key: &str, of: &Value, must: bool) -> Vec<Field> {
     }
     if has_type(of, "array") {
         return match reference(&of["items"]) {
-            Some(form) if form.ends_with("Form") => field(Input::Steps),
+            Some(form) if form.ends_with("Form") => {
+                let parts = properties(form);
+                let counted = !parts.iter().any(|(key, of, _)| key == "from" && has_type(of, "string"));
+                let then = parts.into_iter().map(|(key, ..)| key).find(|key| key != "from").unwrap_or_default();
+                field(Input::Steps { counted, then })
+            }
             Some(words) => field(Input::Words(words_of(words))),
             None => field(Input::List),
         };
@@ -333,7 +338,9 @@ mod tests {
         assert_eq!(input("transfer", "film-on-film"), Input::Maybe);
         assert_eq!(input("transfer", "stock"), Input::Many(Of::Stock));
         assert_eq!(input("transfer", "minimums.line"), Input::Quantity("90 mm, 3.5 in".to_owned()));
-        assert_eq!(input("supplier", "carriage"), Input::Steps);
+        assert_eq!(input("supplier", "carriage"), Input::Steps { counted: false, then: "price".to_owned() });
+        assert_eq!(input("sheet", "identical"), Input::Steps { counted: true, then: "price".to_owned() });
+        assert_eq!(input("garment", "breaks"), Input::Steps { counted: true, then: "off".to_owned() });
         assert_eq!(input("press", "heater-watts"), Input::Number);
         assert!(matches!(input("garment", "features"), Input::Words(words) if words.contains(&"hood".to_owned())));
         let keys: Vec<String> = of("transfer").rows.into_iter().map(|rows| rows.key).collect();

@@ -158,7 +158,7 @@ fn label(w: &Tongue, field: &Field) -> String {
 fn hint(w: &Tongue, field: &Field) -> String {
     let like = match &field.input {
         Input::Quantity(example) | Input::Text(example) if !example.is_empty() => w.a("web.like", example),
-        Input::Steps => w.t("web.like-steps"),
+        Input::Steps { .. } => w.t("web.like-steps"),
         Input::List => w.t("web.like-list"),
         _ => String::new(),
     };
@@ -375,20 +375,19 @@ fn value_of(input: &Input, all: &[&str], inch: bool) -> Option<String> {
                 first.split([',', ';']).map(str::trim).filter(|text| !text.is_empty()).map(quoted).collect();
             Some(format!("[{}]", list.join(", ")))
         }
-        Input::Steps => Some(steps(first)),
+        Input::Steps { counted, then } => Some(steps(first, *counted, then)),
         Input::Text(_) | Input::Choice(_) | Input::One(_) => Some(quoted(first)),
     }
 }
 
-/// "5: 6.60; 20: 5.90" as steps of a price; what does not read so is left for the shelf's reader to tell.
-fn steps(text: &str) -> String {
+/// "5: 6.60; 20: 5.90" as steps of a price (or of what `then` names); what does not read so is left
+/// for the shelf's reader to tell. Pieces are `counted`, values of goods are money.
+fn steps(text: &str, counted: bool, then: &str) -> String {
     let step = |part: &str| {
-        let (from, price) = part.split_once([':', '=']).unwrap_or((part, ""));
-        let (from, price) = (from.trim(), price.trim().replace(',', "."));
-        // Pieces are counted, values of goods are money.
-        let whole = from.parse::<u32>().is_ok() && from != "0";
-        let from = if whole { from.to_owned() } else { quoted(&from.replace(',', ".")) };
-        format!("{{ from = {from}, price = {} }}", quoted(&price))
+        let (from, what) = part.split_once([':', '=']).unwrap_or((part, ""));
+        let (from, what) = (from.trim().replace(',', "."), what.trim().replace(',', "."));
+        let from = if counted && from.parse::<u32>().is_ok() { from } else { quoted(&from) };
+        format!("{{ from = {from}, {then} = {} }}", quoted(&what))
     };
     let all: Vec<String> = text.split(';').map(str::trim).filter(|part| !part.is_empty()).map(step).collect();
     format!("[{}]", all.join(", "))
@@ -424,7 +423,7 @@ mod tests {
     fn what_is_typed_becomes_toml() {
         let length = Input::Quantity("90 mm, 3.5 in".to_owned());
         let heat = Input::Quantity("150 °C, 300 °F".to_owned());
-        let cases: [(&Input, &str, bool, Option<&str>); 12] = [
+        let cases: [(&Input, &str, bool, Option<&str>); 13] = [
             (&length, "0,09", false, Some("\"0,09 mm\"")),
             (&length, "16", true, Some("\"16 in\"")),
             (&length, "16 cm", true, Some("\"16 cm\"")),
@@ -437,10 +436,16 @@ mod tests {
             (&Input::List, "70 % cotton; 30 % polyester", false, Some("[\"70 % cotton\", \"30 % polyester\"]")),
             (&Input::Text(String::new()), "say \"so\" \\ ]", false, Some("\"say \\\"so\\\" \\\\ ]\"")),
             (
-                &Input::Steps,
+                &Input::Steps { counted: true, then: "price".to_owned() },
                 "5: 6.60; 20: 5,90",
                 false,
                 Some("[{ from = 5, price = \"6.60\" }, { from = 20, price = \"5.90\" }]"),
+            ),
+            (
+                &Input::Steps { counted: false, then: "price".to_owned() },
+                "0: 6.90; 80: 0",
+                false,
+                Some("[{ from = \"0\", price = \"6.90\" }, { from = \"80\", price = \"0\" }]"),
             ),
         ];
         for (input, typed, inch, toml) in cases {

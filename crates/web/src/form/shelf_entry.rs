@@ -239,7 +239,7 @@ fn fields_of(key: &str, of: &Value, must: bool) -> Vec<Field> {
         return match reference(&of["items"]) {
             Some(form) if form.ends_with("Form") => {
                 let parts = properties(form);
-                let counted = !parts.iter().any(|(key, of, _)| key == "from" && has_type(of, "string"));
+                let counted = parts.iter().any(|(key, of, _)| key == "from" && has_type(of, "integer"));
                 let then = parts.into_iter().map(|(key, ..)| key).find(|key| key != "from").unwrap_or_default();
                 field(Input::Steps { counted, then })
             }

@@ -447,73 +447,6 @@ def shelf_added(page):
     assert file[0].startswith("attachment") and "Punt smock" in file[1] and 'body-length = "70 cm"' in file[1], file[1][-600:]
 
 
-def from_other_machines(page):
-    """Beyond this machine: HTTPS, the owner's account first, then a planner and a presser who see what they may."""
-    with tempfile.TemporaryDirectory() as home:
-        shop = pathlib.Path(home) / "shop"
-        subprocess.run([PROGRAM, "shop", "import", "--data", shop, ART.parent / "shop"], check=True, capture_output=True)
-        serving = subprocess.Popen(
-            [PROGRAM, "serve", "--shop", shop, "--listen", "0.0.0.0:0"], stdout=subprocess.PIPE, text=True
-        )
-        browsers = []
-        try:
-            enter = next(line.split()[-1] for line in serving.stdout if "enter?token=" in line)
-            root = enter.split("/enter")[0]
-            assert root.startswith("https://"), root
-
-            def anew(**how):
-                browsers.append(Browser(page.driver, own_certificate=True, **how))
-                return browsers[-1]
-
-            owner, stranger = anew(), anew()
-            stranger.go(root + "/orders/new")
-            stranger.until("return location.pathname === '/sign-in'")
-            owner.go(enter)
-            owner.until("return location.pathname === '/people'")
-            owner.go(root + "/orders/new")  # until there is an owner the printed address does nothing else
-            fill = "for (const [id, value] of arguments[0]) document.getElementById(id).value = value; document.querySelector('main form .next').click()"
-            owner.go(root + "/people")
-            owner.run(fill, [["id", "wil"], ["name", "Wil"], ["password", "short"]])
-            owner.until("return document.querySelector('[role=alert]')")
-            assert owner.run("return document.getElementById('id').value") == "wil"
-            owner.run(fill, [["id", "wil"], ["name", "Wil"], ["password", "a kite over the weir"]])
-            owner.until("return /Wil/.test(document.querySelector('table')?.innerText || '')")
-            for name, role in (("ines", "planner"), ("bram", "press")):
-                owner.run(fill, [["id", name], ["name", name.title()], ["password", f"{name} walks the towpath"], ["role", role]])
-                owner.until("return document.querySelector('table').innerText.includes(arguments[0])", 60, name)
-            accessible(owner, "people")
-            # The printed address is used up.
-            stranger.go(enter)
-            stranger.until("return location.pathname === '/sign-in'")
-            stranger.run("document.getElementById('name').value = 'ines'; document.getElementById('password').value = 'guess'; document.querySelector('form .next').click()")
-            stranger.until("return document.querySelector('[role=alert]')")
-            planner, press = anew(), anew(wide=390, high=800)
-            for one, name in ((planner, "ines"), (press, "bram")):
-                one.go(root + "/sign-in")
-                accessible(one, "sign in")
-                one.run("document.getElementById('name').value = arguments[0]; document.getElementById('password').value = arguments[0] + ' walks the towpath'; document.querySelector('form .next').click()", name)
-                one.until("return location.pathname === '/'")
-                cookie = one.ask("GET", "/cookie")[0]
-                assert cookie["secure"] and cookie["httpOnly"] and cookie["name"].startswith("__Host-"), cookie
-            words = lambda one: one.run("return document.querySelector('nav').innerText")
-            assert "Shelf" in words(planner) and "People" not in words(planner), words(planner)
-            assert "Shelf" not in words(press) and "At the press" in words(press), words(press)
-            seen = "const done = arguments[1]; fetch(arguments[0]).then(r => done(r.status), () => done(0))"
-            assert [planner.later(seen, path) for path in ("/orders/new", "/shelf", "/press", "/people")] == [200, 200, 200, 403]
-            assert [press.later(seen, path) for path in ("/orders/new", "/shelf", "/press", "/people")] == [403, 403, 200, 403]
-            press.picture(PICTURES / "press-role.png")
-            owner.go(root + "/people")
-            owner.run("document.querySelector('input[name=id][value=bram]').form.querySelector('button').click()")
-            owner.until("return /closed/i.test(document.querySelector('table').innerText)")
-            press.go(root + "/press")
-            press.until("return location.pathname === '/sign-in'")
-        finally:
-            for browser in browsers:
-                browser.close()
-            serving.terminate()
-            serving.wait()
-
-
 def customer(page):
     """The customer's page by its link, which can be taken back."""
     browser = page.first
@@ -592,7 +525,7 @@ def main():
     PICTURES.mkdir(parents=True, exist_ok=True)
     stories = [
         repair_and_way, typed_order_to_plan, csv_order, drag_on_garment, quote_downloaded, why_is_answered, press_run,
-        two_editors, undo_is_safe, piece_locked, prints_beside, shelf_added, from_other_machines, customer, heat_moves, without_scripts, printed, everywhere,
+        two_editors, undo_is_safe, piece_locked, prints_beside, shelf_added, customer, heat_moves, without_scripts, printed, everywhere,
     ]
     wanted = sys.argv[4:]
     failed = 0

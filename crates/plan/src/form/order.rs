@@ -464,7 +464,9 @@ fn read_finish(text: &Spanned<String>, faults: &mut Faults<'_>) -> Option<Finish
 
 /// What may be shown and stored: no control characters, at most 200 characters.
 pub(super) fn clean(text: &str) -> String {
-    text.trim().chars().filter(|c| !c.is_control()).take(200).collect()
+    // Cleaned first and cut last, so that what was read reads the same when it is written.
+    let plain: String = text.chars().filter(|c| !c.is_control()).collect();
+    plain.trim().chars().take(200).collect::<String>().trim_end().to_owned()
 }
 
 /// The known word nearest to a typed one, when it is near at all.

@@ -170,9 +170,10 @@ impl Reader<'_> {
         })
     }
 
-    /// "2026-12-24".
+    /// "2026-12-24"; a year of four digits, as it is written back.
     pub fn date(&mut self, text: &Text) -> Date {
-        Date::strptime("%Y-%m-%d", &text.value).unwrap_or_else(|_| {
+        let day = Date::strptime("%Y-%m-%d", &text.value).ok().filter(|day| (1000..=9999).contains(&day.year()));
+        day.unwrap_or_else(|| {
             self.faults.tell(text.at, format!("“{}” is not a day", shown(&text.value)), "Write it like \"2026-12-24\"");
             Date::constant(2000, 1, 1)
         })

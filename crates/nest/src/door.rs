@@ -192,6 +192,9 @@ fn usable(outline: &Outline) -> Result<Option<Outline>, Box<Finding>> {
     }
 }
 
+/// How far a loop that mending leaves out may reach, mm: less than a cutter tells.
+const LOST_LOOP_MM: f64 = 0.05;
+
 /// The filled area, when it is one piece and as good as all of what was drawn.
 fn mended(outline: &Outline) -> Option<Outline> {
     let rings: Vec<_> = outline.rings().map(<[Point]>::to_vec).collect();
@@ -200,8 +203,9 @@ fn mended(outline: &Outline) -> Option<Outline> {
         return None;
     }
     let mut filled = geometry::even_odd(&rings);
-    let total = filled.area();
-    filled.outlines.retain(|o| o.area() > total * 1e-4);
+    // A thin loop may have hardly any area and still reach far, over a neighbour or the edge.
+    let reaches = |o: &Outline| o.bounds().width().max(o.bounds().height()) > LOST_LOOP_MM;
+    filled.outlines.retain(reaches);
     match <[Outline; 1]>::try_from(filled.outlines) {
         Ok([one]) if geometry::outline_fault(&one).is_none() => Some(one),
         _ => None,

@@ -309,6 +309,22 @@ fn too_large_designs_are_said_and_the_rest_is_laid() {
     assert_eq!(outcome.value.sheets[0].pieces.len(), 2);
 }
 
+/// An outline that crosses itself in a loop too small to matter is laid out without the loop, and
+/// said; one whose loop reaches a millimetre over is refused, however thin the loop is.
+#[test]
+fn only_loops_too_small_to_matter_are_left_out() {
+    let crossed = |loop_mm: f64| {
+        let outline = polygon("kite", 12, &[(0.0, 0.0), (-loop_mm, 0.0), (40.0, 25.0), (0.0, 256.0)]);
+        instance(vec![outline], vec![sheet(558.8, 609.6, 1600)], 6.0)
+    };
+    let outcome = solve(&crossed(0.02), &settings(2_000), &mut Quiet).expect("a layout");
+    assert!(outcome.findings.iter().any(|found| found.code == nest::codes::MENDED));
+    let verdict = nest::check_within(&crossed(0.02), &outcome.value, 0.05);
+    assert!(verdict.good(), "{:?}", verdict.faults);
+    let refusal = solve(&crossed(1.0), &settings(2_000), &mut Quiet).expect_err("refused");
+    assert_eq!(refusal.findings[0].code, nest::codes::CROSSING);
+}
+
 /// Input that cannot be laid out is refused by name, in bounded time.
 #[test]
 fn bad_input_is_refused() {

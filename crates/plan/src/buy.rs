@@ -2,6 +2,7 @@
 
 use crate::draft::LineDraft;
 use crate::result::{Goods, Pool, Purchase, PurchaseItem};
+use crate::shelf::{Left, Shelf, ShelfTake};
 use crate::{calendar, codes};
 use jiff::civil::{Date, DateTime};
 use report::{Figure, Finding, Origin, Reason, Severity, Value};
@@ -45,13 +46,13 @@ impl Carriage {
 }
 
 /// The stock that layouts use up, by supplier: at the price of identical sheets,
-/// with set-up once a layout. Cutting apart is the shop's own work and not bought.
+/// with set-up once a layout; each pool with its place in the plan. Cutting apart is the shop's own work and not bought.
 pub(crate) fn stock_basket<'a>(
     shop: &Shop,
-    pools: impl IntoIterator<Item = &'a Pool>,
+    pools: impl IntoIterator<Item = (usize, &'a Pool)>,
     basket: &mut Basket,
 ) -> Result<(), MoneyError> {
-    for (at, pool) in pools.into_iter().enumerate() {
+    for (at, pool) in pools {
         for (first, times) in pool.different_sheets() {
             let Some(sheet) = pool.layout.sheets.get(first) else { continue };
             let Some(entry) = pool.stock.get(sheet.stock).filter(|entry| !entry.on_hand) else { continue };
@@ -92,21 +93,29 @@ fn film_price(
     }
 }
 
-/// The blanks of a line, by supplier.
+/// The blanks of a line that are not on hand, by supplier; answers with what is on hand.
 pub(crate) fn garment_basket(
     shop: &Shop,
     line: &LineDraft<'_>,
     spare: u32,
+    (shelf, left): (&Shelf<'_>, &mut Left),
     basket: &mut Basket,
-) -> Result<(), MoneyError> {
-    let (false, Some(supplier)) = (line.brought, line.style.supplier) else { return Ok(()) };
+) -> Result<Vec<ShelfTake>, MoneyError> {
+    let (false, Some(supplier)) = (line.brought, line.style.supplier) else { return Ok(Vec::new()) };
+    let mut taken = Vec::new();
     let most = line.sizes.iter().map(|(_, count)| *count).max().unwrap_or(0);
     let mut spare = spare;
     for (size, count) in &line.sizes {
         let Some(price) = size.price else { continue };
         // A spare is bought in the size there is most of.
         let more = if *count == most { std::mem::take(&mut spare) } else { 0 };
-        let quantity = count.saturating_add(more);
+        let needed = count.saturating_add(more);
+        let here = shelf.garments(left, (line.garment, &line.colour.name, &size.name), needed);
+        let quantity = here.iter().fold(needed, |left, take| left.saturating_sub(take.count));
+        taken.extend(here);
+        if quantity == 0 {
+            continue;
+        }
         basket.entry(supplier).or_insert_with(|| Parcel::empty(shop)).items.push(PurchaseItem {
             goods: Goods::Garment {
                 order: line.subject.order.unwrap_or(0),
@@ -119,7 +128,7 @@ pub(crate) fn garment_basket(
             total: price.times(i64::from(quantity))?,
         });
     }
-    Ok(())
+    Ok(taken)
 }
 
 /// What a supplier adds to goods of this value.

@@ -31,6 +31,7 @@ mod pressing;
 mod price;
 mod result;
 mod shapes;
+mod shelf;
 mod sized;
 mod steps;
 mod timeline;
@@ -47,4 +48,5 @@ pub use result::{
     PoolDesign, PoolStock, PoolUse, PressCard, PrintPlan, Purchase, PurchaseItem, Rung, SelectionCost, SetPoint,
     Stacked, StackedFilm, Stuck, Timeline, UnderLater, WayLine, WayOffer,
 };
+pub use shelf::ShelfTake;
 pub use sized::sized;

@@ -11,11 +11,12 @@ use crate::result::{
     Choice, LinePlan, LineState, OrderPlan, Plan, Pool, PressCard, PrintPlan, Purchase, SelectionCost, Stuck, Timeline,
 };
 use crate::shapes::Shapes;
+use crate::shelf::{Shelf, ShelfTake};
 use crate::timeline::{Deadline, Work};
 use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, films, pressing, steps, timeline};
 use jiff::civil::{Date, DateTime, Time};
 use rayon::prelude::*;
-use report::{Effort, Figure, Finding, Outcome, Progress, Reason, Seed, Severity, Subject, Watch};
+use report::{Effort, Figure, Finding, Outcome, Progress, Reason, Seed, Severity, Subject, Value, Watch};
 use trade::{Recipe, Shop, TransferId};
 use units::{Duration, Money, MoneyError};
 
@@ -51,31 +52,43 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
         shapes: Shapes::default(),
         priced: layout::Priced::default(),
         crew: Crew::of(settings.threads),
+        shelf: Shelf::of(shop, settings.today),
     };
     let drafts = books.crew.run(|| drafts(shop, orders, arts, &books.shapes));
     let (drafts, stuck) = told_apart(drafts, &mut findings);
     let offered = books.crew.run(|| offer_all(shop, &drafts, &books));
     let (chosen, selections) = choose_all(shop, orders, &drafts, &offered, look, &books, &mut findings);
-    let wanted = want_all(shop, &drafts, &chosen);
-    let pools = layout::pools(shop, &wanted, look, watch, &mut findings);
+    let windows = windows(shop, orders, &mut findings);
+    let (wanted, from_shelf) = books.shelf.first(want_all(shop, &drafts, &chosen));
+    let pools = layout::pools(shop, &wanted, &windows, look, watch, &mut findings);
+    for lines in &drafts {
+        let lines: Vec<LineDraft<'_>> = lines.iter().flatten().cloned().collect();
+        let own = |(subject, _): &&(Subject, ShelfTake)| {
+            lines.iter().any(|line| line.subject.order == subject.order && line.subject.line == subject.line)
+        };
+        let taken: Vec<(Subject, ShelfTake)> = from_shelf.iter().filter(own).copied().collect();
+        findings.extend(books.shelf.told(&lines, &taken));
+    }
     let mut cards = books.crew.run(|| cards(shop, &drafts, &chosen, &findings, &books.heat));
     findings.extend(pressing::later_heat(shop, &drafts, &mut cards, &books.heat));
     let origin = settings.today.to_datetime(Time::midnight());
     let holds = holds(shop, &drafts, &chosen);
-    let bought = bought(shop, orders, &drafts, &chosen, &cards, &pools, &holds, origin, &mut findings);
-    let (purchases, timeline) = match bought {
-        Ok(purchases) => {
+    let together = Together { shelf: &books.shelf, windows: &windows };
+    let bought = bought(shop, orders, &drafts, &chosen, &cards, &pools, &holds, origin, together, &mut findings);
+    let (purchases, on_hand, timeline) = match bought {
+        Ok((purchases, on_hand)) => {
             let timeline =
                 schedule_all(shop, orders, &drafts, &cards, &purchases, &holds, origin, look, watch, &mut findings);
-            (purchases, timeline)
+            (purchases, on_hand, timeline)
         }
         Err(error) => {
             findings.push(countless(error));
-            (Vec::new(), empty_timeline(origin))
+            (Vec::new(), Vec::new(), empty_timeline(origin))
         }
     };
     told(watch, codes::STAGE_PRICE);
-    let bench = charge::Bench { shop, orders, arts, look, drafts: &drafts, chosen: &chosen, books: &books };
+    let bench =
+        charge::Bench { shop, orders, arts, look, drafts: &drafts, chosen: &chosen, books: &books, windows: &windows };
     let mut plan = Plan {
         today: settings.today,
         seed: settings.seed.0,
@@ -86,8 +99,9 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
         findings: Vec::new(),
     };
     for (at, order) in orders.iter().enumerate() {
-        let lines =
+        let mut lines =
             line_plans(shop, order, at, &drafts[at], &offered[at], &chosen[at], &cards[at], &stuck[at], &findings);
+        shelved(at, &mut lines, &from_shelf, &on_hand);
         let planned = order_plan(&bench, at, order, lines, &plan, holds[at], &selections[at], &mut findings);
         plan.orders.push(planned);
     }
@@ -96,6 +110,52 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
     findings.dedup();
     plan.findings.clone_from(&findings);
     Outcome { value: plan, findings }
+}
+
+/// Which orders may share sheets and parcels: those of the same number. Orders are taken by
+/// due date; one that is due more than the shop's days after the first of its number begins the next.
+fn windows(shop: &Shop, orders: &[Order], findings: &mut Vec<Finding>) -> Vec<usize> {
+    let mut by_due: Vec<usize> = (0..orders.len()).collect();
+    by_due.sort_by_key(|at| (orders[*at].due, *at));
+    let mut windows = vec![0; orders.len()];
+    let Some(mut first) = by_due.first().copied() else { return windows };
+    let mut window = 0;
+    for at in by_due {
+        let apart = orders[at].due.date().duration_since(orders[first].due.date()).as_hours() / 24;
+        if apart > i64::from(shop.share_days.value) {
+            findings.push(
+                Finding::new(Severity::Note, codes::DUE_APART, codes::DUE_APART_REMEDY)
+                    .named("order", orders[at].name.clone())
+                    .named("first", orders[first].name.clone())
+                    .with("days", Value::Count(i64::from(shop.share_days.value)))
+                    .about(Subject { order: Some(at), ..Subject::default() }),
+            );
+            window += 1;
+            first = at;
+        }
+        windows[at] = window;
+    }
+    windows
+}
+
+/// What orders planned together share.
+#[derive(Clone, Copy)]
+struct Together<'a> {
+    shelf: &'a Shelf<'a>,
+    windows: &'a [usize],
+}
+
+/// What is taken from the shelf, to the lines and prints it is for.
+fn shelved(order: usize, lines: &mut [LinePlan], from_shelf: &[(Subject, ShelfTake)], on_hand: &OnHand) {
+    for (nth, line) in lines.iter_mut().enumerate() {
+        for (at, print) in line.prints.iter_mut().enumerate() {
+            let own = Subject { order: Some(order), line: Some(nth), print: Some(at) };
+            print.from_shelf =
+                from_shelf.iter().filter(|(subject, _)| *subject == own).map(|(_, take)| *take).collect();
+        }
+        let own = on_hand.iter().filter(|(of, _)| *of == (order, nth));
+        line.on_hand = own.flat_map(|(_, takes)| takes.iter().copied()).collect();
+    }
 }
 
 /// Drafts by order and line; `None` where the line is halted.
@@ -140,14 +200,14 @@ fn told_apart<'a>(drafts: Vec<Vec<Outcome<Drafted<'a>>>>, findings: &mut Vec<Fin
     (all, all_stuck)
 }
 
-fn offer_all(shop: &Shop, drafts: &Drafts<'_>, books: &Books) -> Offered {
+fn offer_all(shop: &Shop, drafts: &Drafts<'_>, books: &Books<'_>) -> Offered {
     let of_line =
         |line: &Option<LineDraft<'_>>| line.as_ref().map_or_else(Vec::new, |line| offer_line(shop, line, books));
     drafts.iter().map(|lines| lines.par_iter().map(of_line).collect()).collect()
 }
 
 /// Offers for every print of a line.
-pub(crate) fn offer_line(shop: &Shop, line: &LineDraft<'_>, books: &Books) -> Vec<Vec<Offer>> {
+pub(crate) fn offer_line(shop: &Shop, line: &LineDraft<'_>, books: &Books<'_>) -> Vec<Vec<Offer>> {
     line.prints.par_iter().map(|print| offer::offers(shop, line, print, books)).collect()
 }
 
@@ -157,13 +217,13 @@ fn choose_all(
     drafts: &Drafts<'_>,
     offered: &Offered,
     look: Look,
-    books: &Books,
+    books: &Books<'_>,
     findings: &mut Vec<Finding>,
 ) -> (Chosen, Vec<Vec<SelectionCost>>) {
     let (mut all, mut weighed) = (Vec::new(), Vec::new());
     for (at, order) in orders.iter().enumerate() {
         let asked = asked(&drafts[at], &offered[at]);
-        let selections = choose::select(shop, &asked, order.way);
+        let selections = choose::select(shop, &books.shelf, &asked, order.way);
         let (taken, costs) = books.crew.run(|| cheapest_laid_out(shop, &asked, selections, look, books));
         weighed.push(costs);
         let mut choices: Vec<Vec<Choice>> = drafts[at].iter().map(|_| Vec::new()).collect();
@@ -185,7 +245,7 @@ fn cheapest_laid_out(
     asked: &[Asked<'_>],
     selections: Vec<choose::Selection>,
     look: Look,
-    books: &Books,
+    books: &Books<'_>,
 ) -> (Vec<Option<usize>>, Vec<SelectionCost>) {
     let many = selections.len() > 1;
     let real: Vec<Option<i64>> = selections
@@ -330,23 +390,36 @@ fn bought(
     pools: &[Pool],
     holds: &[Duration],
     origin: DateTime,
+    Together { shelf, windows }: Together<'_>,
     findings: &mut Vec<Finding>,
-) -> Result<Vec<Purchase>, MoneyError> {
-    let mut basket = buy::Basket::new();
-    buy::stock_basket(shop, pools, &mut basket)?;
+) -> Result<(Vec<Purchase>, OnHand), MoneyError> {
     let work = work(shop, drafts, cards);
-    for (at, lines) in drafts.iter().enumerate() {
-        for (nth, line) in lines.iter().enumerate() {
-            let Some(line) = line else { continue };
-            let planned = work.iter().any(|work| work.order == at && work.line == nth);
-            if planned && taken(&chosen[at][nth]).is_some() {
-                buy::garment_basket(shop, line, pressing::spare_garments(shop, line), &mut basket)?;
+    let (mut all, mut on_hand, mut left) = (Vec::new(), OnHand::new(), shelf.left());
+    for window in 0..=windows.iter().copied().max().unwrap_or(0) {
+        let within = |order: usize| windows.get(order).copied().unwrap_or(0) == window;
+        let mut basket = buy::Basket::new();
+        let first = |pool: &Pool| pool.designs.first().map_or(0, |design| design.order);
+        buy::stock_basket(shop, pools.iter().enumerate().filter(|(_, pool)| within(first(pool))), &mut basket)?;
+        for (at, lines) in drafts.iter().enumerate().filter(|(at, _)| within(*at)) {
+            for (nth, line) in lines.iter().enumerate() {
+                let Some(line) = line else { continue };
+                let planned = work.iter().any(|work| work.order == at && work.line == nth);
+                if planned && taken(&chosen[at][nth]).is_some() {
+                    let spare = pressing::spare_garments(shop, line);
+                    let here = buy::garment_basket(shop, line, spare, (shelf, &mut left), &mut basket)?;
+                    findings.extend(shelf.told_garments(line.subject, &here));
+                    on_hand.push(((at, nth), here));
+                }
             }
         }
+        let needed = dates::needed(shop, orders, &work, holds, origin, &within);
+        all.extend(buy::purchases(shop, basket, origin.date(), needed, findings)?);
     }
-    let needed = dates::needed(shop, orders, &work, holds, origin);
-    buy::purchases(shop, basket, origin.date(), needed, findings)
+    Ok((all, on_hand))
 }
+
+/// Garments on hand by order and line.
+type OnHand = Vec<((usize, usize), Vec<ShelfTake>)>;
 
 #[expect(clippy::too_many_arguments, reason = "one call site; each argument is a stage's result")]
 fn schedule_all(
@@ -423,6 +496,7 @@ fn line_plans(
                     _ => Figure::new(Vec::new(), Reason::new(codes::PRESS_ORDER_ONE)),
                 },
                 spare_garments: draft.map_or(0, |draft| pressing::spare_garments(shop, draft)),
+                on_hand: Vec::new(),
                 press_from: None,
                 price: None,
             }
@@ -459,6 +533,7 @@ fn print_plans(
                 size: print.map(|print| print.size),
                 placements: print.map_or_else(Vec::new, |print| print.placements.clone()),
                 transfers: if choice.chosen.is_some() { line.pieces().saturating_add(spares) } else { 0 },
+                from_shelf: Vec::new(),
                 choice,
                 card: cards.get(at).cloned().flatten(),
                 spares,

@@ -2,8 +2,8 @@
 
 use crate::{
     Accessory, AccessoryId, Cloth, ClothId, CutWish, GarmentId, GarmentStyle, Marked, PersonId, Platen, PlatenId,
-    Press, PressId, Pricing, Rates, Remnant, Spoilage, StockId, StockItem, Supplier, SupplierId, Tax, Transfer,
-    TransferId,
+    Press, PressId, Pricing, Rates, Remnant, SpareGarment, SpareTransfer, Spoilage, StockId, StockItem, Supplier,
+    SupplierId, Tax, Transfer, TransferId,
 };
 use jiff::civil::{Date, Time, Weekday};
 use units::{Currency, Duration, Temperature, UnitSystem};
@@ -88,6 +88,8 @@ pub struct Shop {
     pub taxes: Vec<Tax>,
     /// How many more are made than ordered.
     pub spoilage: Spoilage,
+    /// Orders share sheets when they are due within so many days of one another.
+    pub share_days: Marked<u32>,
     /// How long work takes.
     pub times: WorkTimes,
     /// What the shop's cutter needs of cut files.
@@ -104,6 +106,8 @@ pub struct Shop {
     pub(crate) platens: Vec<Platen>,
     pub(crate) accessories: Vec<Accessory>,
     pub(crate) evidence: Vec<Evidence>,
+    pub(crate) spare_transfers: Vec<SpareTransfer>,
+    pub(crate) spare_garments: Vec<SpareGarment>,
 }
 
 /// What was seen in this shop of a transfer on a cloth, pressed by the recipe it has now.
@@ -197,6 +201,30 @@ impl Shop {
     /// What was seen of a transfer on a cloth.
     pub fn evidence(&self, transfer: TransferId, cloth: ClothId) -> Option<&Evidence> {
         self.evidence.iter().find(|seen| seen.transfer == transfer && seen.cloth == cloth)
+    }
+
+    /// Transfers on hand, those of the shop's files first; places in it hold for this shop.
+    pub fn spare_transfers(&self) -> &[SpareTransfer] {
+        &self.spare_transfers
+    }
+
+    /// Garments on hand, those of the shop's files first; places in it hold for this shop.
+    pub fn spare_garments(&self) -> &[SpareGarment] {
+        &self.spare_garments
+    }
+
+    /// With further transfers on hand.
+    #[must_use]
+    pub fn with_spare_transfer(mut self, spare: SpareTransfer) -> Self {
+        self.spare_transfers.push(spare);
+        self
+    }
+
+    /// With further garments on hand.
+    #[must_use]
+    pub fn with_spare_garment(mut self, spare: SpareGarment) -> Self {
+        self.spare_garments.push(spare);
+        self
     }
 
     /// With further sheets and pieces of a stock item on hand.

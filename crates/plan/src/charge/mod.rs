@@ -30,7 +30,9 @@ pub(crate) struct Bench<'a> {
     pub look: Look,
     pub drafts: &'a [Vec<Option<LineDraft<'a>>>],
     pub chosen: &'a [Vec<Vec<Choice>>],
-    pub books: &'a Books,
+    pub books: &'a Books<'a>,
+    /// Which orders may share sheets: those of the same number.
+    pub windows: &'a [usize],
 }
 
 impl Bench<'_> {
@@ -311,9 +313,10 @@ fn alone(
 ) -> Result<Money, MoneyError> {
     let shop = bench.shop;
     let wanted = layout::wanted(shop, draft, taken, pieces);
+    let (wanted, _) = bench.books.shelf.first(wanted);
     let pools = layout::priced(shop, &wanted, bench.look, &bench.books.priced);
     let mut basket = buy::Basket::new();
-    buy::stock_basket(shop, pools.iter().map(AsRef::as_ref), &mut basket)?;
+    buy::stock_basket(shop, pools.iter().map(AsRef::as_ref).enumerate(), &mut basket)?;
     let zero = Money::zero(shop.currency);
     let (transfers, trimming_s) = material::of_pools(shop, pools.iter().map(AsRef::as_ref))?;
     let mut goods: BTreeMap<SupplierId, Money> = BTreeMap::new();

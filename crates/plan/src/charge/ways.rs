@@ -101,7 +101,7 @@ fn other_way(bench: &Bench<'_>, at: usize, way: Way, lines: &[LinePlan]) -> Resu
         .map(|line| line.as_ref().map_or_else(Vec::new, |line| planning::offer_line(shop, line, bench.books)))
         .collect();
     let asked = asked(&drafts, &offered);
-    let selection = choose::select(shop, &asked, way).swap_remove(0).taken;
+    let selection = choose::select(shop, &bench.books.shelf, &asked, way).swap_remove(0).taken;
     let mut choices: Vec<Vec<Choice>> = drafts.iter().map(|_| Vec::new()).collect();
     for (ask, taken) in asked.iter().zip(selection) {
         let mut unheard = Vec::new();
@@ -158,22 +158,27 @@ impl Other<'_, '_> {
                 wanted.extend(layout::wanted(shop, draft, &taken, draft.pieces()));
             }
         }
+        let (wanted, _) = self.bench.books.shelf.first(wanted);
         let pools = layout::priced(shop, &wanted, self.bench.look, &self.bench.books.priced);
         let mut basket = buy::Basket::new();
-        buy::stock_basket(shop, pools.iter().map(AsRef::as_ref), &mut basket)?;
-        let mut shares = Shares::new(shop);
+        buy::stock_basket(shop, pools.iter().map(AsRef::as_ref).enumerate(), &mut basket)?;
+        let mut shares = Shares::new(shop, &[]);
+        let shelf = &self.bench.books.shelf;
+        let mut left = shelf.left();
         shares.add_pools(pools.iter().map(AsRef::as_ref))?;
         for (nth, draft) in self.drafts.iter().enumerate() {
             let Some(draft) = draft else { continue };
             let mut own = buy::Basket::new();
-            buy::garment_basket(shop, draft, crate::pressing::spare_garments(shop, draft), &mut own)?;
+            let spare = crate::pressing::spare_garments(shop, draft);
+            buy::garment_basket(shop, draft, spare, (shelf, &mut left), &mut own)?;
             for (supplier, parcel) in own {
                 shares.add_goods(supplier, (self.at, nth), parcel.goods()?);
                 basket.entry(supplier).or_insert_with(|| buy::Parcel::empty(shop)).items.extend(parcel.items);
             }
         }
         for (supplier, parcel) in &basket {
-            shares.add_carriage(*supplier, buy::carriage(shop, shop.supplier(*supplier), parcel.goods()?)?.sum()?)?;
+            shares
+                .add_carriage((*supplier, 0), buy::carriage(shop, shop.supplier(*supplier), parcel.goods()?)?.sum()?)?;
         }
         Ok(shares.done())
     }
@@ -186,7 +191,10 @@ impl Other<'_, '_> {
         material: Option<Material>,
     ) -> Result<Option<(WayLine, (Money, Money), Duration)>, MoneyError> {
         let shop = self.bench.shop;
-        let (Some(taken), Some(material)) = (taken(&self.choices[nth]), material) else { return Ok(None) };
+        let Some(taken) = taken(&self.choices[nth]) else { return Ok(None) };
+        // Where all of it is on hand, nothing is bought.
+        let zero = Money::zero(shop.currency);
+        let material = material.unwrap_or(Material { transfers: zero, trimming_s: 0, carriage: zero });
         let mut extras = Extras::of(self.way);
         let weeding: Duration = self.choices[nth]
             .iter()

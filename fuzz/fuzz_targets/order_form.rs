@@ -1,10 +1,7 @@
-//! An order file that says anything at all is read or refused, never more.
+//! See `doors.rs` for what must hold.
 #![no_main]
 
-use libfuzzer_sys::fuzz_target;
+#[path = "../../crates/bondline/tests/doors/doors.rs"]
+mod doors;
 
-fuzz_target!(|text: &str| {
-    if let Err(faults) = plan::form::read_order("order.toml", text) {
-        assert!(!faults.is_empty(), "a refusal says why");
-    }
-});
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| doors::order_form(bytes));

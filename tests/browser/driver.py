@@ -52,11 +52,13 @@ class Driver:
 class Browser:
     """One browser window with a profile of its own."""
 
-    def __init__(self, driver, wide=1280, high=900, dark=False, scripts=True):
+    def __init__(self, driver, wide=1280, high=900, dark=False, scripts=True, own_certificate=False):
         self.driver = driver
         arguments = ["--headless=new", "--no-sandbox", "--disable-dev-shm-usage", f"--window-size={wide},{high}"]
         options = {"args": arguments, "binary": "/usr/bin/chromium"}
         wishes = {"alwaysMatch": {"browserName": "chrome", "goog:chromeOptions": options}}
+        # A certificate that the shop made itself is trusted as a person would who was told its print.
+        wishes["alwaysMatch"]["acceptInsecureCerts"] = own_certificate
         self.session = driver.call("POST", "/session", {"capabilities": wishes})["sessionId"]
         # Looking at every rule on a long page takes a while on a busy machine.
         self.ask("POST", "/timeouts", {"script": 180000})

@@ -245,12 +245,11 @@ const GRACE: f64 = 0.98;
 impl Lines {
     fn measured(grid: &Grid, width: WidthRange) -> Self {
         let pixel = grid.frame.pixel_mm();
-        let (ink, bare) = std::thread::scope(|scope| {
-            let widest = width.widest.mm() / pixel;
-            let ink = scope.spawn(move || widths(&grid.coverage, widest, 2.0 * widest));
-            let bare = widths(&grid.coverage.inverted(), widest, widest);
-            (ink.join().unwrap_or_default(), bare)
-        });
+        let widest = width.widest.mm() / pixel;
+        let (ink, bare) = rayon::join(
+            || widths(&grid.coverage, widest, 2.0 * widest),
+            || widths(&grid.coverage.inverted(), widest, widest),
+        );
         let length = |pixels: f64| Length::from_mm(pixels * pixel).unwrap_or_default();
         // Between lone parts there may be no gap at all.
         let narrowest = bare.thinnest.filter(|_| bare.lines);

@@ -5,6 +5,7 @@ use crate::read::{Door, SourceKind, count};
 use crate::{codes, svg};
 use hayro_svg::hayro_interpret::font::FontQuery;
 use hayro_svg::hayro_interpret::{InterpreterSettings, InterpreterWarning};
+use hayro_svg::hayro_syntax::object::{Array, Dict, Name, Stream};
 use hayro_svg::hayro_syntax::page::Page;
 use hayro_svg::hayro_syntax::{DecryptionError, LoadPdfError, Pdf};
 use hayro_svg::{RenderCache, SvgRenderSettings, convert};
@@ -54,6 +55,10 @@ pub(crate) fn read(door: &Door<'_>, bytes: &[u8]) -> Result<Outcome<CleanArt>, F
     };
     let (made, fonts) = drawn(page, settings);
     if !fonts.is_empty() {
+        // Where the page's own list of fonts tells which are not in the file, those are the names a
+        // person knows; else the names of what stands in for them.
+        let named = not_held(page);
+        let fonts = if named.is_empty() { fonts } else { named };
         return Err(door
             .stop(codes::PAGE_FONT_MISSING, codes::FIX_OUTLINE_TEXT)
             .with("page", count(wanted.into()))
@@ -65,6 +70,45 @@ pub(crate) fn read(door: &Door<'_>, bytes: &[u8]) -> Result<Outcome<CleanArt>, F
         findings.push(finding.named("what", what));
     }
     svg::read_made(door, &made, findings, size)?.finish(door, bytes)
+}
+
+/// Names of the page's fonts whose letters are not in the file (ISO 32000-2, §9.6 to §9.8).
+fn not_held(page: &Page<'_>) -> Vec<String> {
+    let mut names = Vec::new();
+    // Drawings hold drawings, perhaps one another: only so many are opened.
+    let resources = page.resources();
+    let mut waiting = vec![(resources.fonts.clone(), resources.x_objects.clone())];
+    for _ in 0..MOST_OPENED {
+        let Some((fonts, drawings)) = waiting.pop() else { break };
+        add_not_held(&fonts, &mut names);
+        for key in drawings.keys().take(MOST_OPENED) {
+            let resources = drawings.get::<Stream<'_>>(&*key).and_then(|drawing| drawing.dict().get(b"Resources"));
+            let Some(resources): Option<Dict<'_>> = resources else { continue };
+            let of = |what: &[u8]| resources.get::<Dict<'_>>(what).unwrap_or_else(Dict::empty);
+            waiting.push((of(b"Font"), of(b"XObject")));
+        }
+    }
+    names
+}
+
+/// Drawings within a page whose fonts are looked at.
+const MOST_OPENED: usize = 64;
+
+fn add_not_held(fonts: &Dict<'_>, names: &mut Vec<String>) {
+    for key in fonts.keys().take(MOST_OPENED) {
+        let Some(font) = fonts.get::<Dict<'_>>(&*key) else { continue };
+        // The letters of a composite font are those of the one font it descends from.
+        let descendant = font.get::<Array<'_>>(b"DescendantFonts").and_then(|all| all.iter::<Dict<'_>>().next());
+        let own = descendant.as_ref().unwrap_or(&font);
+        let drawn_in_page = own.contains_key(b"CharProcs");
+        let held = own
+            .get::<Dict<'_>>(b"FontDescriptor")
+            .is_some_and(|of| [&b"FontFile"[..], b"FontFile2", b"FontFile3"].iter().any(|file| of.contains_key(file)));
+        let name = font.get::<Name<'_>>(b"BaseFont").map(|name| name.as_str().to_owned());
+        if let Some(name) = name.filter(|name| !held && !drawn_in_page && !names.contains(name)) {
+            names.push(name);
+        }
+    }
 }
 
 /// The page as a drawing, and the fonts that stand in for those its text wants and it does not hold.

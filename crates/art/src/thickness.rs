@@ -12,6 +12,8 @@ use crate::contour::{edge_cells, segments_of_cell};
 use crate::coverage::Coverage;
 use crate::distance::Nearest;
 use geometry::Point;
+use rayon::prelude::*;
+use std::ops::Range;
 
 /// A middle point and how wide it is there.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,6 +31,13 @@ pub(crate) const LINE_TAPER_DEG: f64 = 12.0;
 
 /// Past this taper it is a corner and says nothing of width.
 pub(crate) const POINT_TAPER_DEG: f64 = 40.0;
+
+/// Candidates measured side by side: few at first, as most of them fall away once a line is known.
+const FIRST_BLOCK: usize = 64;
+const MOST_BLOCK: usize = 1 << 14;
+
+/// Rows whose candidates are gathered side by side.
+const ROWS_A_TASK: usize = 64;
 
 /// What was found in a picture.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -50,19 +59,41 @@ pub(crate) fn widths(coverage: &Coverage, up_to: f64, shown: f64) -> Widths {
     let mut line = None;
     // Whether there is a line by now is asked each time the count has doubled.
     let mut ask_at = 8;
-    for candidate in candidates(coverage, &nearest) {
+    let candidates = candidates(coverage, &nearest);
+    let mut rest = candidates.as_slice();
+    let mut block = FIRST_BLOCK;
+    loop {
         // The rough width may be off by a pixel and a half on each side.
-        if line.is_some_and(|line| candidate.rough > shown.max(line) + 3.0) {
+        let within = |candidate: &Candidate, line: Option<f64>| {
+            line.is_none_or(|line: f64| candidate.rough <= shown.max(line) + 3.0)
+        };
+        let wanted = |candidate: &Candidate, line: Option<f64>| {
+            line.is_none() || candidate.rough <= up_to + 3.0 || in_picture(candidate.middle)
+        };
+        let (here, later) = rest.split_at(block.min(rest.len()));
+        rest = later;
+        block = (block * 2).min(MOST_BLOCK);
+        // Measured side by side, then taken one after another: once there is a line, fewer are asked for.
+        let found: Vec<Option<Middle>> = here
+            .par_iter()
+            .map(|c| if within(c, line) && wanted(c, line) { measured(coverage, c) } else { None })
+            .collect();
+        for (candidate, found) in here.iter().zip(found) {
+            if !within(candidate, line) {
+                rest = &[];
+                break;
+            }
+            if !wanted(candidate, line) {
+                continue;
+            }
+            middles.extend(found.filter(|middle| middle.taper_deg <= POINT_TAPER_DEG));
+            if line.is_none() && middles.len() >= ask_at {
+                line = thinnest(&middles);
+                ask_at *= 2;
+            }
+        }
+        if rest.is_empty() {
             break;
-        }
-        if line.is_some() && candidate.rough > up_to + 3.0 && !in_picture(candidate.middle) {
-            continue;
-        }
-        let measured = measured(coverage, &candidate);
-        middles.extend(measured.filter(|middle| middle.taper_deg <= POINT_TAPER_DEG));
-        if line.is_none() && middles.len() >= ask_at {
-            line = thinnest(&middles);
-            ask_at *= 2;
         }
     }
     let line = thinnest(&middles);
@@ -169,10 +200,22 @@ struct Candidate {
 
 /// In rising order of rough width.
 fn candidates(coverage: &Coverage, nearest: &Nearest) -> Vec<Candidate> {
+    let tasks: Vec<usize> = (0..nearest.height()).step_by(ROWS_A_TASK).collect();
+    let parts: Vec<Vec<Candidate>> = tasks
+        .into_par_iter()
+        .map(|top| candidates_in(coverage, nearest, top..(top + ROWS_A_TASK).min(nearest.height())))
+        .collect();
+    let mut found: Vec<Candidate> = parts.into_iter().flatten().collect();
+    found.par_sort_by(|a, b| a.rough.total_cmp(&b.rough));
+    found
+}
+
+/// Those of some rows, in reading order.
+fn candidates_in(coverage: &Coverage, nearest: &Nearest, rows: Range<usize>) -> Vec<Candidate> {
     let mut found = Vec::new();
     let (mut here, mut below) = (Vec::new(), Vec::new());
-    nearest.ways(0, &mut below);
-    for y in 0..nearest.height() {
+    nearest.ways(rows.start, &mut below);
+    for y in rows {
         std::mem::swap(&mut here, &mut below);
         if y + 1 < nearest.height() {
             nearest.ways(y + 1, &mut below);
@@ -198,7 +241,6 @@ fn candidates(coverage: &Coverage, nearest: &Nearest) -> Vec<Candidate> {
             }
         }
     }
-    found.sort_by(|a, b| a.rough.total_cmp(&b.rough));
     found
 }
 
@@ -249,6 +291,12 @@ fn foot(coverage: &Coverage, from: Point, bare: (i64, i64)) -> Option<Point> {
     for _ in 0..16 {
         let before = best.map(|(squared, ..)| squared);
         for (x, y) in edge_cells(coverage, centre) {
+            // A cell that lies farther off than what was found holds nothing nearer.
+            let out = |p: f64, low: i64| (low as f64 + 0.5 - p).max(p - low as f64 - 1.5).max(0.0);
+            let (across, down) = (out(from.x, x), out(from.y, y));
+            if best.is_some_and(|(least, ..)| across * across + down * down >= least) {
+                continue;
+            }
             for (a, b) in segments_of_cell(coverage, x, y) {
                 let point = nearest_on(a, b, from);
                 let (u, v) = (point.x - from.x, point.y - from.y);

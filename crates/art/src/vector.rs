@@ -1,8 +1,8 @@
 //! A drawing that has come through the door: paths only, nothing outside itself.
 
 use crate::picture::Rgba8Image;
-use resvg::tiny_skia::{Pixmap, Transform};
-use std::sync::Arc;
+use resvg::tiny_skia::{Pixmap, PixmapMut, Transform};
+use std::sync::{Arc, OnceLock};
 
 /// The part of a drawing's plane that the art box shows, in the drawing's units, y down.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -22,13 +22,13 @@ pub struct ViewBox {
 pub struct VectorPicture {
     tree: Arc<usvg::Tree>,
     view: ViewBox,
-    svg: Arc<str>,
+    /// Written when it is first asked for.
+    svg: Arc<OnceLock<String>>,
 }
 
 impl VectorPicture {
     pub(crate) fn new(tree: Arc<usvg::Tree>, view: ViewBox) -> Self {
-        let svg = normalised(&tree, view);
-        Self { tree, view, svg: svg.into() }
+        Self { tree, view, svg: Arc::default() }
     }
 
     /// The parsed drawing.
@@ -43,7 +43,7 @@ impl VectorPicture {
 
     /// The drawing as plain SVG: text as paths, styles settled, its `viewBox` the art box.
     pub fn svg(&self) -> &str {
-        &self.svg
+        self.svg.get_or_init(|| normalised(&self.tree, self.view))
     }
 
     /// The drawing on its own page, not cut to the art box.
@@ -62,17 +62,51 @@ impl VectorPicture {
     }
 }
 
+/// Pixels from which plain shapes are drawn in two halves side by side.
+const WORTH_SHARING: usize = 1 << 20;
+
 /// The drawing through a box, straight sRGB; `None` when a side is 0 or the memory is not to be had.
 pub(crate) fn drawn(tree: &usvg::Tree, view: ViewBox, width: u32, height: u32) -> Option<Rgba8Image> {
-    let mut pixmap = Pixmap::new(width, height)?;
+    let mut pixels = Pixmap::new(width, height)?.take();
     let scale = Transform::from_scale((f64::from(width) / view.width) as f32, (f64::from(height) / view.height) as f32);
     let transform = scale.pre_translate(-view.x as f32, -view.y as f32);
-    resvg::render(tree, transform, &mut pixmap.as_mut());
-    let mut pixels = pixmap.take();
-    for pixel in pixels.chunks_exact_mut(4) {
-        straighten(pixel);
+    let part = |pixels: &mut [u8], top: u32, rows: u32| {
+        let mut canvas = PixmapMut::from_bytes(pixels, width, rows)?;
+        resvg::render(tree, transform.post_translate(0.0, -(top as f32)), &mut canvas);
+        pixels.chunks_exact_mut(4).for_each(straighten);
+        Some(())
+    };
+    let row = width as usize * 4;
+    if pixels.len() / 4 < WORTH_SHARING || height < 2 || !shapes_only(tree.root()) {
+        part(&mut pixels, 0, height)?;
+    } else {
+        let middle = height / 2;
+        let (upper, lower) = pixels.split_at_mut(middle as usize * row);
+        let (a, b) = std::thread::scope(|scope| {
+            let part = &part;
+            let b = scope.spawn(move || part(lower, middle, height - middle));
+            (part(upper, 0, middle), b.join().ok().flatten())
+        });
+        a.and(b)?;
     }
     Rgba8Image::new(width, height, pixels)
+}
+
+/// Whether every pixel hangs on nothing but the shapes over it: no filter, mask, pattern or picture.
+fn shapes_only(group: &usvg::Group) -> bool {
+    let plain = |paint: &usvg::Paint| !matches!(paint, usvg::Paint::Pattern(_));
+    group.filters().is_empty()
+        && group.mask().is_none()
+        && group.clip_path().is_none()
+        && group.children().iter().all(|node| match node {
+            usvg::Node::Group(group) => shapes_only(group),
+            usvg::Node::Path(path) => {
+                path.fill().is_none_or(|fill| plain(fill.paint()))
+                    && path.stroke().is_none_or(|stroke| plain(stroke.paint()))
+            }
+            usvg::Node::Text(text) => shapes_only(text.flattened()),
+            usvg::Node::Image(_) => false,
+        })
 }
 
 fn straighten(pixel: &mut [u8]) {

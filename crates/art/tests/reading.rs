@@ -396,7 +396,9 @@ fn document(content: &str, resources: &str) -> Vec<u8> {
 fn a_page_set_in_a_font_it_does_not_hold_is_refused() {
     for base in ["Helvetica", "Nowhere-Sans"] {
         let fonts = format!("/Font << /F1 << /Type /Font /Subtype /Type1 /BaseFont /{base} >> >>");
-        refused(&document("BT /F1 12 Tf 9 9 Td (Kite) Tj ET", &fonts), "art.page-font-missing");
+        let finding = refused(&document("BT /F1 12 Tf 9 9 Td (Kite) Tj ET", &fonts), "art.page-font-missing");
+        let font = finding.quantities.iter().find(|one| one.name == "font").map(|one| &one.value);
+        assert_eq!(font, Some(&Value::Text(base.to_owned())));
         accepted(&document("BT /F1 12 Tf ET 0.8 0.1 0.1 rg 9 9 18 18 re f", &fonts));
     }
 }

@@ -32,6 +32,8 @@ enum Verb {
     Heat(verbs::heat::Options),
     /// Lay designs out on sheets and rolls at least cost, or check a layout.
     Nest(verbs::nest::Options),
+    /// Give work on the presses its times at least lateness and cost, check a schedule, or plan again from now.
+    Schedule(verbs::schedule::Options),
     /// A shop that is kept: make it, take it in, write it out, back it up, look for damage.
     Shop(verbs::shop::Options),
     /// Orders that are kept: take, find, plan, and say where they stand.
@@ -72,6 +74,7 @@ fn main() -> ExitCode {
             Verb::Art(options) => verbs::art::run(&options),
             Verb::Heat(options) => verbs::heat::run(&options),
             Verb::Nest(options) => verbs::nest::run(&options),
+            Verb::Schedule(options) => verbs::schedule::run(&options),
             Verb::Shop(options) => verbs::shop::run(&options),
             Verb::Order(options) => verbs::order::run(&options),
             Verb::Stock(options) => verbs::stock::run(&options),

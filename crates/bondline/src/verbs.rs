@@ -7,6 +7,7 @@ pub(crate) mod nest;
 pub(crate) mod order;
 pub(crate) mod place;
 pub(crate) mod plan;
+pub(crate) mod schedule;
 pub(crate) mod schema;
 pub(crate) mod seen;
 pub(crate) mod serve;

@@ -131,7 +131,7 @@ fn sheets_have_their_exact_size() {
     assert_eq!(output.status.code(), Some(0), "{}", words(&output));
     let mut seen = 0;
     for (name, bytes) in files(&desk.path("out")) {
-        if name.extension().is_none_or(|ending| ending != "png") {
+        if !name.starts_with("sheets") || name.extension().is_none_or(|ending| ending != "png") {
             continue;
         }
         seen += 1;
@@ -320,7 +320,11 @@ fn transfers_and_garments_on_the_shelf_are_used_first() {
          place = \"left rack\"\n",
     );
     assert_eq!(bought(&garments), bought(&before) - 4);
-    assert_eq!(cost(&garments, "plan.cost-garments"), cost(&before, "plan.cost-garments"), "charged as to replace them");
+    assert_eq!(
+        cost(&garments, "plan.cost-garments"),
+        cost(&before, "plan.cost-garments"),
+        "charged as to replace them"
+    );
 }
 
 /// Orders due near one another share sheets, and each pays for its own area; orders due far apart do not share.

@@ -55,6 +55,17 @@ pub fn box_picture(before: &CleanArt, after: &CleanArt, size: PrintSize, speech:
     ))
 }
 
+/// The art as it came and repaired, both at true size; `None` when one of them cannot be drawn.
+pub(crate) fn repair_picture(before: &CleanArt, after: &CleanArt, size: PrintSize, speech: &Speech) -> Option<String> {
+    let term = |code| speech.term(code);
+    let (title, description) = (term(codes::REPAIR_PICTURE), term(codes::REPAIR_PICTURE_SHOWS));
+    let (was, is) = (term(codes::REPAIR_BEFORE), term(codes::REPAIR_AFTER));
+    let text = BoxText { title: &title, description: &description, before: &was, after: &is };
+    let (old, new) = (shown(before)?, shown(after)?);
+    let width = size.width().mm();
+    Some(drawing::before_after((&old, width, size.height().mm()), (&new, width, width / after.aspect()), &text))
+}
+
 /// The art as PNG in base64.
 fn shown(art: &CleanArt) -> Option<String> {
     let aspect = art.aspect();

@@ -35,6 +35,43 @@ codes! {
     READER_NOT_STARTED = "desk.reader-not-started";
     /// Remedy of it.
     READER_NOT_STARTED_REMEDY = "desk.reader-not-started-remedy";
+    /// A repair that is none, or does not suit. Values: name.
+    REPAIR_UNKNOWN = "desk.repair-unknown";
+    /// Remedy of it.
+    REPAIR_UNKNOWN_REMEDY = "desk.repair-unknown-remedy";
+    /// Title of the picture of a repair.
+    REPAIR_PICTURE = "desk.repair-picture";
+    /// What it shows.
+    REPAIR_PICTURE_SHOWS = "desk.repair-picture-shows";
+    /// On it: as it came.
+    REPAIR_BEFORE = "desk.repair-before";
+    /// On it: repaired.
+    REPAIR_AFTER = "desk.repair-after";
+    // A piece laid on a sheet by hand.
+    /// It leaves the usable film. Values: art, over.
+    PIECE_OUTSIDE = "desk.piece-outside";
+    /// Remedy of it.
+    PIECE_OUTSIDE_REMEDY = "desk.piece-outside-remedy";
+    /// It is turned as is not allowed. Values: art.
+    PIECE_TURNED = "desk.piece-turned";
+    /// Remedy of it.
+    PIECE_TURNED_REMEDY = "desk.piece-turned-remedy";
+    /// It lies too near another that stays. Values: art, other, spacing, limit.
+    PIECE_NEAR = "desk.piece-near";
+    /// Remedy of it.
+    PIECE_NEAR_REMEDY = "desk.piece-near-remedy";
+    /// Others lie in its way, which are laid out anew. Values: count.
+    PIECE_MAKES_ROOM = "desk.piece-makes-room";
+    /// What to do: nothing, or lock those too.
+    PIECE_MAKES_ROOM_REMEDY = "desk.piece-makes-room-remedy";
+    /// There is no such piece.
+    PIECE_UNKNOWN = "desk.piece-unknown";
+    /// Remedy of it.
+    PIECE_UNKNOWN_REMEDY = "desk.piece-unknown-remedy";
+    /// The sheets were laid out anew since the page was made.
+    SHEETS_CHANGED = "desk.sheets-changed";
+    /// Remedy of it.
+    SHEETS_CHANGED_REMEDY = "desk.sheets-changed-remedy";
     /// Title of the picture of findings.
     ART_PICTURE = "desk.art-picture";
     /// What it shows.
@@ -85,6 +122,16 @@ codes! {
     COOLING = "desk.cooling";
     /// On the timeline: peeling and packing.
     FINISHING = "desk.finishing";
+    /// On the timeline: the present.
+    NOW = "desk.now";
+    /// Title of the chart of two ways.
+    TWO_WAYS = "desk.two-ways";
+    /// Axis of it: quantity.
+    PIECES_AXIS = "desk.pieces-axis";
+    /// Axis of it: cost of a piece.
+    COST_AXIS = "desk.cost-axis";
+    /// Where the cheaper way changes. Values: count.
+    FROM_PIECES = "desk.from-pieces";
     /// Title of a window map. Values: print, cloth.
     WINDOW = "desk.window";
     /// What it shows. Values: colder, hotter.
@@ -229,6 +276,24 @@ codes! {
     COUNTED_FEWER = "desk.counted-fewer";
     /// Remedy of it.
     COUNTED_FEWER_REMEDY = "desk.counted-fewer-remedy";
+    /// Some garments that came are faulty. Values: faulty, counted, good, pieces.
+    FAULTY = "desk.faulty";
+    /// Remedy of it where enough are good.
+    FAULTY_REMEDY = "desk.faulty-remedy";
+    /// Remedy of it where too few are good.
+    FAULTY_SHORT_REMEDY = "desk.faulty-short-remedy";
+    /// More faulty garments than were counted. Values: faulty, counted.
+    FAULTY_MORE = "desk.faulty-more";
+    /// Remedy of it.
+    FAULTY_MORE_REMEDY = "desk.faulty-more-remedy";
+    /// A kind of cost that nobody knows. Values: what, known.
+    COST_UNKNOWN = "desk.cost-unknown";
+    /// Remedy of it.
+    COST_UNKNOWN_REMEDY = "desk.cost-unknown-remedy";
+    /// A real cost out of range. Values: what.
+    COST_RANGE = "desk.cost-range";
+    /// Remedy of it.
+    COST_RANGE_REMEDY = "desk.cost-range-remedy";
     /// good good pieces were counted at the press, the order needs pieces. Values: good, pieces.
     PRESSED_FEWER = "desk.pressed-fewer";
     /// Remedy of it.

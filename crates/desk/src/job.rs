@@ -178,11 +178,31 @@ fn write_rest(
             let name = format!("pictures/sheet-{}.svg", sheet_name(pool, at, times));
             folder.write(&name, drawn[at].as_bytes())?;
         }
+        // The packing engine's own forms: what is laid out can be checked and moved by itself.
+        folder.write(
+            &format!("layouts/{}-instance.json", pool.key),
+            nest::form::write_instance(&pool.instance).as_bytes(),
+        )?;
+        let layout = nest::form::write_layout(&pool.instance, &pool.layout, &[]);
+        folder.write(&format!("layouts/{}-layout.json", pool.key), layout.as_bytes())?;
         pictures.sheets.extend(drawn.into_iter().enumerate().map(|(at, svg)| ((nth, at), svg)));
     }
+    for (name, png) in album.arts() {
+        folder.write(&format!("pictures/{name}.png"), &png)?;
+    }
+    pictures.timeline = album.timeline();
+    pictures.break_even = album.break_even();
     write_papers(&album, &pictures, threads, folder)?;
-    for (at, svg) in album.timeline().iter().enumerate() {
+    for (at, svg) in pictures.timeline.iter().enumerate() {
         folder.write(&format!("pictures/timeline-{}.svg", at + 1), svg.as_bytes())?;
+    }
+    for ((order, line), svg) in &pictures.break_even {
+        folder.write(&format!("pictures/two-ways-{}-{}.svg", order + 1, line + 1), svg.as_bytes())?;
+    }
+    if let Some(found) = &plan.timeline.schedule {
+        let problem = &plan.timeline.problem;
+        folder.write("schedule/problem.json", schedule::form::write_problem(problem).as_bytes())?;
+        folder.write("schedule/schedule.json", schedule::form::write_schedule(problem, found, &[]).as_bytes())?;
     }
     for heat in album.heat() {
         let of = format!("{}-{}-{}", heat.order + 1, heat.line + 1, heat.print + 1);
@@ -217,12 +237,13 @@ fn write_papers(
     let places: Vec<_> = (0..plan.orders.len()).map(|order| album.places(order, page)).collect();
     let mut wanted: Vec<(String, Setting<'_>)> = Vec::new();
     for (order, places) in places.iter().enumerate() {
-        let of_order: [(&str, Setting<'_>); 6] = [
+        let of_order: [(&str, Setting<'_>); 7] = [
             ("quote", Box::new(move || papers::quote(plan, order, shop, speech, pictures, page))),
             ("job-tickets", Box::new(move || papers::tickets(plan, order, shop, speech, pictures, page))),
             ("packing-list", Box::new(move || papers::packing_list(plan, order, shop, speech, page))),
             ("place-templates", Box::new(move || papers::places(plan, order, shop, speech, places, page))),
             ("care-slips", Box::new(move || papers::care_slip(plan, order, shop, speech, page))),
+            ("costing", Box::new(move || papers::costing(plan, order, shop, speech, pictures, page))),
             ("test-record", Box::new(move || papers::test_record(plan, order, shop, speech, page))),
         ];
         wanted.extend(of_order.map(|(paper, set)| (format!("papers/{paper}-{}.pdf", order + 1), set)));
@@ -230,6 +251,10 @@ fn write_papers(
     wanted.push((
         "papers/purchase-list.pdf".to_owned(),
         Box::new(move || papers::purchase_list(plan, shop, speech, page)),
+    ));
+    wanted.push((
+        "papers/press-plan.pdf".to_owned(),
+        Box::new(move || papers::press_plan(plan, shop, speech, pictures, page)),
     ));
     wanted.push((
         "papers/sheet-map.pdf".to_owned(),

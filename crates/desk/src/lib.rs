@@ -30,7 +30,7 @@ pub use art_reader::{READER_VERB, ReaderLimits, answer_as_reader, read_art, read
 pub use demo::{DEMO_TODAY, Demo, demo, demo_shop, put_demo};
 pub use first_shop::{FirstShop, FirstTransfer, first_shop};
 pub use job::{PlanRequest, Planned, order_file, plan_orders, today};
-pub use pictures::layout_picture;
+pub use pictures::{layout_picture, schedule_picture};
 pub use refusal::Refusal;
 pub use shop_folder::{ShopFolder, read_shop};
 pub use summary::{explanation, finding_lines, summary};

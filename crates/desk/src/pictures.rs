@@ -1,9 +1,10 @@
 //! Pictures of a plan: garments with the art in its place, sheets, the timeline.
 
 use base64::Engine as _;
-use drawing::{ArtImage, GarmentPicture, Labelled, LayoutText, PrintOn, TimelineText};
+use drawing::{ArtImage, BreakEvenText, GarmentPicture, Labelled, LayoutText, PrintOn, TimelineText};
 use papers::{Page, PlacePage};
-use plan::{Arts, LinePlan, LineState, Order, Placement, Plan, PrintPlan};
+use plan::{Arts, BreakEven, LinePlan, LineState, Order, Placement, Plan, PrintPlan};
+use std::collections::BTreeMap;
 use trade::Shop;
 use units::Temperature;
 use words::Speech;
@@ -249,6 +250,28 @@ impl Album<'_> {
         png_shown(&read.value, (size.width().mm(), size.height().mm()))
     }
 
+    /// The art of every print that is planned, by itself, as PNG by name.
+    pub fn arts(&self) -> Vec<(String, Vec<u8>)> {
+        let mut all = Vec::new();
+        for (order, planned) in self.plan.orders.iter().enumerate() {
+            for (nth, line) in planned.lines.iter().enumerate() {
+                for (print, of) in line.prints.iter().enumerate() {
+                    let Some(size) = of.size else { continue };
+                    let png = self.wish(order, nth, print).and_then(|wish| {
+                        let read = self.arts.get(&wish.art, wish.remove_background)?.as_ref().ok()?;
+                        png_bytes(&read.value, (size.width().mm(), size.height().mm()))
+                    });
+                    all.extend(png.map(|png| (format!("art-{}-{}-{}", order + 1, nth + 1, print + 1), png)));
+                }
+            }
+        }
+        all
+    }
+
+    fn wish(&self, order: usize, line: usize, print: usize) -> Option<&plan::Print> {
+        self.orders.get(order)?.lines.get(line)?.prints.get(print)
+    }
+
     /// A picture of each sheet of a pool.
     pub fn sheets(&self, pool: &plan::Pool) -> Vec<String> {
         let name = &self.shop.transfer(pool.transfer).name;
@@ -280,39 +303,110 @@ impl Album<'_> {
             .collect()
     }
 
+    /// Charts of two ways over the quantity, by order and line.
+    pub fn break_even(&self) -> BTreeMap<(usize, usize), String> {
+        let mut all = BTreeMap::new();
+        for (at, order) in self.plan.orders.iter().enumerate() {
+            for (nth, line) in order.lines.iter().enumerate() {
+                let both = line.price.as_ref().and_then(|price| price.break_even.as_ref());
+                all.extend(both.map(|both| ((at, nth), self.two_ways(both))));
+            }
+        }
+        all
+    }
+
+    fn two_ways(&self, both: &BreakEven) -> String {
+        let named = |way: usize| {
+            let mut names: Vec<String> = Vec::new();
+            for id in &both.ways[way] {
+                let name = words::clean(&self.shop.transfer(*id).name);
+                if !names.contains(&name) {
+                    names.push(name);
+                }
+            }
+            names.join(" + ")
+        };
+        let currency = self.shop.currency;
+        let units = 10_f64.powi(i32::from(currency.decimals()));
+        let points: Vec<(u32, [f64; 2])> = both
+            .points
+            .iter()
+            .map(|point| {
+                let each = point.costs.map(|cost| cost.minor() as f64 / units / f64::from(point.pieces.max(1)));
+                (point.pieces, each)
+            })
+            .collect();
+        let title = self.speech.term(crate::codes::TWO_WAYS);
+        let ways = [named(0), named(1)];
+        let text = BreakEvenText {
+            title: &title,
+            description: &title,
+            ways: [&ways[0], &ways[1]],
+            pieces_axis: &self.speech.term(crate::codes::PIECES_AXIS),
+            cost_axis: &format!("{}, {}", self.speech.term(crate::codes::COST_AXIS), currency.code()),
+            cost: &|cost| self.speech.number(cost),
+            from: &|pieces| {
+                let from = report::Named::count("count", i64::from(pieces));
+                self.speech.say(crate::codes::FROM_PIECES, &[from])
+            },
+        };
+        drawing::break_even(&points, &both.changes, &text)
+    }
+
     /// Pictures of the timeline, one for each stretch of work.
     pub fn timeline(&self) -> Vec<String> {
         let timeline = &self.plan.timeline;
         let Some(schedule) = &timeline.schedule else { return Vec::new() };
         let clock = |second: i64| self.speech.time(timeline.moment(second).time());
-        let temperature =
-            |c: i32| self.speech.temperature_pair(Temperature::from_c(f64::from(c)).unwrap_or_default()).0;
-        let term = |code| self.speech.term(code);
-        let (title, due, late) = (term(crate::codes::TIMELINE), term(crate::codes::DUE), term(crate::codes::LATE));
-        let (set_up, cooling) = (term(crate::codes::SET_UP), term(crate::codes::COOLING));
-        let finishing = term(crate::codes::FINISHING);
         drawing::timeline_windows(schedule)
             .into_iter()
             .map(|window| {
                 // The axis shows the hour; the day stands in the name.
                 let day = self.speech.date(timeline.moment(window.start_s).date());
-                let title = format!("{title}, {day}");
-                let text = TimelineText {
-                    title: &title,
-                    description: &title,
-                    clock: &clock,
-                    temperature: &temperature,
-                    due: &due,
-                    late: &late,
-                    now: "",
-                    set_up: &set_up,
-                    cooling: &cooling,
-                    finishing: &finishing,
-                };
-                drawing::timeline(&timeline.problem, schedule, window, &text)
+                timeline_picture(&timeline.problem, schedule, window, Some(&day), &clock, self.speech)
             })
             .collect()
     }
+}
+
+fn timeline_picture(
+    problem: &schedule::Problem,
+    schedule: &schedule::Schedule,
+    window: schedule::Span,
+    day: Option<&str>,
+    clock: &dyn Fn(i64) -> String,
+    speech: &Speech,
+) -> String {
+    let temperature = |c: i32| speech.temperature_pair(Temperature::from_c(f64::from(c)).unwrap_or_default()).0;
+    let term = |code| speech.term(code);
+    let title = term(crate::codes::TIMELINE);
+    let title = day.map_or_else(|| title.clone(), |day| format!("{title}, {day}"));
+    let text = TimelineText {
+        title: &title,
+        description: &title,
+        clock,
+        temperature: &temperature,
+        due: &term(crate::codes::DUE),
+        late: &term(crate::codes::LATE),
+        now: &term(crate::codes::NOW),
+        set_up: &term(crate::codes::SET_UP),
+        cooling: &term(crate::codes::COOLING),
+        finishing: &term(crate::codes::FINISHING),
+    };
+    drawing::timeline(problem, schedule, window, &text)
+}
+
+/// A picture of a schedule by itself, from its first to its last second, in hours and minutes from its origin.
+pub fn schedule_picture(problem: &schedule::Problem, schedule: &schedule::Schedule) -> String {
+    let speech = Speech::english(units::UnitSystem::Metric);
+    let windows = drawing::timeline_windows(schedule);
+    let start_s = windows.first().map_or(problem.now_s, |window| window.start_s);
+    let end_s = windows.last().map_or(start_s, |window| window.end_s);
+    let clock = |second: i64| {
+        let (hours, minutes) = (second.div_euclid(3600), second.rem_euclid(3600) / 60);
+        format!("{hours}:{minutes:02}")
+    };
+    timeline_picture(problem, schedule, schedule::Span::new(start_s, end_s), None, &clock, &speech)
 }
 
 /// Placements whose tape measures are the same, with the names of their sizes.
@@ -350,11 +444,15 @@ pub fn layout_picture(instance: &nest::Instance, layout: &nest::Layout) -> Strin
 }
 
 /// Art as PNG in base64, as large as a picture shows it.
-pub(crate) fn png_shown(art: &art::CleanArt, (w, h): (f64, f64)) -> Option<String> {
+pub(crate) fn png_shown(art: &art::CleanArt, size: (f64, f64)) -> Option<String> {
+    Some(base64::engine::general_purpose::STANDARD.encode(png_bytes(art, size)?))
+}
+
+fn png_bytes(art: &art::CleanArt, (w, h): (f64, f64)) -> Option<Vec<u8>> {
     let scale = SHOWN_PX / w.max(h).max(1.0);
     let px = |mm: f64| (mm * scale).round().clamp(1.0, SHOWN_PX) as u32;
     let image = art.render(px(w), px(h)).ok()?;
-    Some(base64::engine::general_purpose::STANDARD.encode(png_of(&image)?))
+    png_of(&image)
 }
 
 pub(crate) fn png_of(image: &art::Rgba8Image) -> Option<Vec<u8>> {

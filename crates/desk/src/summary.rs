@@ -1,6 +1,6 @@
 //! A plan in words, for a terminal or a text file.
 
-use plan::{CardStep, LinePlan, LineState, OrderPlan, Plan, PressCard, PrintPlan};
+use plan::{BreakEven, CardStep, LinePlan, LineState, OrderPlan, Plan, PressCard, PrintPlan, Purchase};
 use report::{Finding, Reason, Severity, Subject};
 use std::fmt::Write as _;
 use trade::{Shop, StepRole};
@@ -203,11 +203,24 @@ fn purchases(text: &mut String, shop: &Shop, plan: &Plan, speech: &Speech) {
             vec![
                 format!("  {}", shop.supplier(purchase.supplier).name),
                 speech.money(purchase.total),
-                format!("by {}", speech.moment(purchase.order_by.value)),
+                format!("by {}", speech.moment(purchase.order_by.value)) + &apart(purchase, speech),
             ]
         })
         .collect();
     table(text, &rows, &[1]);
+}
+
+/// What is out of the usual about a purchase's delivery.
+fn apart(purchase: &Purchase, speech: &Speech) -> String {
+    let mut said = String::new();
+    if let Some(rush) = purchase.rush.filter(|rush| rush.taken) {
+        let _ = write!(said, ", with rush ({})", speech.money(rush.price));
+    }
+    if let Some(second) = purchase.second {
+        let freight = speech.money(second.freight);
+        let _ = write!(said, ", a second delivery {} ({freight} freight)", speech.date(second.arrives));
+    }
+    said
 }
 
 fn money_and_dates(text: &mut String, order: &OrderPlan, speech: &Speech) {
@@ -266,6 +279,9 @@ pub fn explanation(shop: &Shop, plan: &Plan, speech: &Speech) -> String {
                 }
                 let _ = writeln!(text, "  A spoiled piece costs {}", speech.money(price.spoiled.value));
                 reasons(&mut text, &price.spoiled.why, speech);
+                if let Some(both) = &price.break_even {
+                    two_ways(&mut text, shop, both, speech);
+                }
                 for item in &price.costs {
                     let _ = writeln!(text, "    {} {}", speech.term(item.what), speech.money(item.amount.value));
                     for reason in &item.amount.why {
@@ -292,6 +308,32 @@ pub fn explanation(shop: &Shop, plan: &Plan, speech: &Speech) -> String {
         reasons(&mut text, &pool.cost.why, speech);
     }
     text
+}
+
+/// What a line costs in two ways of making it, over the quantity.
+fn two_ways(text: &mut String, shop: &Shop, both: &BreakEven, speech: &Speech) {
+    let named = |way: usize| {
+        let mut names: Vec<String> = Vec::new();
+        for id in &both.ways[way] {
+            let name = words::clean(&shop.transfer(*id).name);
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names.join(" + ")
+    };
+    let ways = [named(0), named(1)];
+    let first = both.points.first().map_or(1, |point| point.pieces);
+    let mut said = format!("  Two ways: {} is cheaper from {first}", ways[both.cheaper_at(first)]);
+    for (from, way) in &both.changes {
+        let _ = write!(said, ", {} from {from}", ways[*way]);
+    }
+    let _ = writeln!(text, "{said}");
+    let mut rows = vec![vec!["    pieces".to_owned(), ways[0].clone(), ways[1].clone()]];
+    for point in &both.points {
+        rows.push(vec![format!("    {:>6}", point.pieces), speech.money(point.costs[0]), speech.money(point.costs[1])]);
+    }
+    table(text, &rows, &[1, 2]);
 }
 
 /// The selections that were laid out to compare them, where there were several.

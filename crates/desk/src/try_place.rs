@@ -27,6 +27,8 @@ pub struct Trying<'a> {
     pub wish: art::SizeWish,
     /// Moved from the usual place, right and up.
     pub offset: (Length, Length),
+    /// Art of the line's other prints, as far as it is read, by their number.
+    pub others: &'a [(usize, std::sync::Arc<CleanArt>)],
 }
 
 /// A print where it was tried.
@@ -67,7 +69,13 @@ pub fn try_place(
         // What keeps it from lying there at all, the gravest word.
         return findings.into_iter().max_by_key(|finding| finding.severity).map(Err);
     };
-    let reach = garment::reach(shop, style, size, cloth, &placed, &[]);
+    let others = others(style, size, tried);
+    for (_, other, _) in &others {
+        findings.extend(garment::apart(&placed, other));
+    }
+    let earlier: Vec<Placed> =
+        others.iter().filter(|(at, _, _)| *at < tried.print).map(|(_, placed, _)| placed.clone()).collect();
+    let reach = garment::reach(shop, style, size, cloth, &placed, &earlier);
     let platen = match &reach {
         Ok(reach) => Some(shop.platen(reach.platen).name.clone()),
         Err(unreachable) => {
@@ -78,8 +86,21 @@ pub fn try_place(
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
     let on = On { style, size, rgb: colour.rgb, art, print };
     let place = reach.as_ref().ok().map(|reach| &reach.place);
-    let picture = on.picture(&placed, place, tried, speech)?;
+    let picture = on.picture(&placed, &others, place, tried, speech)?;
     Some(Ok(TriedPlace { picture, findings, size: area, platen }))
+}
+
+/// The line's other prints where they lie on this size, as far as they can.
+fn others(style: &GarmentStyle, size: &GarmentSize, tried: &Trying<'_>) -> Vec<(usize, Placed, String)> {
+    let place = |(at, art): &(usize, std::sync::Arc<CleanArt>)| {
+        let print = tried.line.prints.get(*at)?;
+        let position = garment::read_position(&print.position).ok()?;
+        let print_size = art.size(print.size).ok()?;
+        let area = (print_size.width(), print_size.height());
+        let placed = garment::place(style, size, position, area, print.offset).value?;
+        Some((*at, placed, png_shown(art, (area.0.mm(), area.1.mm()))?))
+    };
+    tried.others.iter().filter_map(place).collect()
 }
 
 /// What is drawn.
@@ -95,6 +116,7 @@ impl On<'_> {
     fn picture(
         &self,
         placed: &Placed,
+        others: &[(usize, Placed, String)],
         platen: Option<&garment::PlatenPlace>,
         tried: &Trying<'_>,
         speech: &Speech,
@@ -102,7 +124,14 @@ impl On<'_> {
         let flat = garment::flat(self.style, self.size).ok()?;
         let image = png_shown(self.art, (self.print.width().mm(), self.print.height().mm()))?;
         let name = tried.line.prints.get(tried.print).map_or("", |print| print.art.as_str());
-        let prints = [PrintOn { placed, image: ArtImage::Png(&image), name }];
+        // The one that is moved comes first: by that a hand finds it.
+        let mut prints = vec![PrintOn { placed, image: ArtImage::Png(&image), name }];
+        let beside = others.iter().filter(|(_, other, _)| other.panel == placed.panel);
+        prints.extend(beside.map(|(at, placed, image)| PrintOn {
+            placed,
+            image: ArtImage::Png(image),
+            name: tried.line.prints.get(*at).map_or("", |print| print.art.as_str()),
+        }));
         let labels: Vec<String> = placed
             .measures
             .iter()

@@ -78,9 +78,19 @@ fn draw_sheet(
     text: &LayoutText,
     caption: &str,
 ) {
+    svg.begin_group("sheet", caption);
+    let (low, hair) = hatched_film(svg, stock, (corner, length, across));
+    for piece in &sheet.pieces {
+        draw_piece(svg, instance, piece, low, hair, text);
+    }
+    svg.end_group();
+}
+
+/// The empty film with its edge, its margin and where nothing may lie; answers with the
+/// corner of the usable film and the width of a hairline.
+pub(crate) fn hatched_film(svg: &mut Svg, stock: &Stock, (corner, length, across): (Point, f64, f64)) -> (Point, f64) {
     let hair = (length.max(across) / 1600.0).max(0.15);
     let far = Point::new(corner.x + length, corner.y + across);
-    svg.begin_group("sheet", caption);
     svg.rectangle(corner, far, 0.0, &Style::fill(palette::CARD));
     let margin = stock.margin_mm;
     let (low, high) = (Point::new(corner.x + margin, corner.y + margin), Point::new(far.x - margin, far.y - margin));
@@ -90,14 +100,11 @@ fn draw_sheet(
             svg.outline(&zone, &Style { fill: palette::LINE, ..Style::line(palette::STOP, hair) });
         }
     }
-    for piece in &sheet.pieces {
-        draw_piece(svg, instance, piece, low, hair, text);
-    }
     if margin > 0.0 {
         svg.rectangle(low, high, 0.0, &Style::line(palette::SOFT, hair).dashed(&[4.0 * hair, 3.0 * hair]));
     }
     svg.rectangle(corner, far, 0.0, &Style::line(palette::INK, 2.0 * hair));
-    svg.end_group();
+    (low, hair)
 }
 
 fn draw_piece(svg: &mut Svg, instance: &Instance, piece: &Piece, low: Point, hair: f64, text: &LayoutText) {

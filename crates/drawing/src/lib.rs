@@ -5,13 +5,16 @@
 //! description, and limits are named on the picture itself.
 
 mod art;
+mod break_even;
 mod garment;
 mod heat;
 mod layout;
 mod svg;
+mod table;
 mod timeline;
 
 pub use self::art::{ArtText, BoxText, art_findings, before_after};
+pub use self::break_even::{BreakEvenText, break_even};
 pub use self::garment::{ArtImage, GarmentPicture, Labelled, PrintOn, TemplateWords, garment_picture, template_pages};
 pub use self::heat::{
     Curve, HeatText, Limit, LimitKind, Moment, WindowMarks, WindowText, constraint_colour, heat_curves, heat_window,
@@ -19,4 +22,5 @@ pub use self::heat::{
 };
 pub use layout::{LayoutText, layout, layout_sheets};
 pub use svg::{Anchor, Style, Svg, palette};
+pub use table::{Handled, sheet_to_handle};
 pub use timeline::{TimelineRow, TimelineText, timeline, timeline_table, timeline_windows};

@@ -330,7 +330,7 @@ impl Svg {
 }
 
 /// At most three decimals, no trailing zeros, never "-0".
-fn number(value: f64) -> String {
+pub(crate) fn number(value: f64) -> String {
     if !value.is_finite() {
         return "0".to_owned();
     }
@@ -355,7 +355,7 @@ fn attributes(style: &Style<'_>) -> String {
 }
 
 /// Markup characters written out and control characters, which XML forbids, left out.
-fn escaped(text: &str) -> String {
+pub(crate) fn escaped(text: &str) -> String {
     let mut safe = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

@@ -60,6 +60,13 @@ codes! {
     /// Move it outward.
     NEAR_OPENING_REMEDY = "garment.near-opening-remedy";
 
+    /// A print lies over another. Values: other, over, limit.
+    PRINTS_OVERLAP = "garment.prints-overlap";
+    /// A print lies too near another. Values: other, gap, limit.
+    PRINTS_NEAR = "garment.prints-near";
+    /// Move one of them away.
+    PRINTS_APART_REMEDY = "garment.prints-apart-remedy";
+
     /// No platen of the shop holds the art with its margin.
     NO_PLATEN = "garment.no-platen";
     /// Largest art the shop's platens hold.

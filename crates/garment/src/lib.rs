@@ -7,6 +7,7 @@
 //! works, what must be asked first ([`halts`]), the order of pressing, a paper
 //! template. Left is always the wearer's left. Money and sheets are not known here.
 
+mod apart;
 mod blocked;
 mod closing;
 pub mod codes;
@@ -26,6 +27,7 @@ mod sizes;
 mod template;
 mod why;
 
+pub use apart::apart;
 pub use fit::PlatenPlace;
 pub use flat::flat;
 pub use halts::{HaltCase, halts};

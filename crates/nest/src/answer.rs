@@ -285,12 +285,6 @@ impl<'i> Context<'i> {
             .fold(0.0, f64::max)
     }
 
-    /// An answer without any piece.
-    pub(crate) fn nothing(&self) -> Layout {
-        let unplaced = self.instance.designs.iter().enumerate().map(|(d, design)| (d, design.quantity)).collect();
-        Layout { unplaced, ..Layout::default() }
-    }
-
     /// Whether a stock item is a roll.
     pub(crate) fn is_roll(&self, stock: usize) -> bool {
         matches!(self.instance.stock[stock].kind, StockKind::Roll { .. })

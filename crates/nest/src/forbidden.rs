@@ -134,12 +134,25 @@ impl NoFit {
     pub(crate) fn stretches(&self, p: [f64; 2], d: [f64; 2], scratch: &mut Vec<f64>, into: &mut Vec<(f64, f64)>) {
         scratch.clear();
         let side = |x: f64, y: f64| d[0] * (y - p[1]) - d[1] * (x - p[0]);
-        for e in &self.edges {
+        let middle = side(0.5 * (self.low[0] + self.high[0]), 0.5 * (self.low[1] + self.high[1]));
+        let half = 0.5 * (d[0].abs() * (self.high[1] - self.low[1]) + d[1].abs() * (self.high[0] - self.low[0]));
+        // A line that passes the box by more than rounding could hide passes every edge.
+        if middle.abs() > half + 1e-6 {
+            return;
+        }
+        let mut cross = |e: &Edge| {
             let (from, to) = (side(e.x, e.y), side(e.ex, e.ey));
             if (from > 0.0) != (to > 0.0) {
                 let s = from / (from - to);
                 scratch.push((e.x + s * e.dx - p[0]) * d[0] + (e.y + s * e.dy - p[1]) * d[1]);
             }
+        };
+        if d[1] == 0.0 && p[1] > self.low[1] && p[1] < self.high[1] {
+            // What a level line meets reaches into its row.
+            let row = (((p[1] - self.low[1]) * self.row_scale) as usize).min(self.rows.len() - 1);
+            self.rows[row].iter().for_each(|at| cross(&self.edges[usize::from(*at)]));
+        } else {
+            self.edges.iter().for_each(&mut cross);
         }
         scratch.sort_unstable_by(f64::total_cmp);
         into.extend(scratch.chunks_exact(2).map(|pair| (pair[0], pair[1])));

@@ -6,11 +6,12 @@
 //! comes from is left to others.
 //!
 //! Reading order: `instance` (what is asked and answered), `solve` (the search
-//! as a whole), `parts` and `forbidden` (where two pieces may lie), `board`,
+//! as a whole), `batches` (very many designs), `parts` and `forbidden` (where two pieces may lie), `board`,
 //! `fill`, `separate`, `strip` (the moves), `stock_sets` (cheaper sets of
 //! stock), `bound`, `check`; `form` reads and writes JSON.
 
 mod answer;
+mod batches;
 mod board;
 mod bound;
 mod check;

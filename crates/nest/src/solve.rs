@@ -6,9 +6,10 @@
 //! never shapes the search, it only ends it: more of it goes on where less stopped.
 
 use rayon::prelude::*;
-use report::{Code, Effort, Finding, Go, Outcome, Progress, Seed, Severity, Value, Watch};
+use report::{Code, Effort, Finding, Go, Outcome, Progress, Quiet, Seed, Severity, Value, Watch};
 
 use crate::answer::{Answer, Context};
+use crate::batches;
 use crate::bound::lower_bound;
 use crate::codes;
 use crate::door::{Refusal, admit};
@@ -52,18 +53,84 @@ const FIRST_CYCLE: u64 = 3_000_000;
 pub fn solve(instance: &Instance, settings: &Settings, watch: &mut dyn Watch) -> Result<Outcome<Layout>, Refusal> {
     let (instance, mut findings) = admit(instance)?;
     let pool = rayon::ThreadPoolBuilder::new().num_threads(settings.threads.max(1)).build().ok();
-    let within = |work: &mut (dyn FnMut() + Send)| match &pool {
+    let bound = lower_bound(&instance);
+    let batches = batches::of(&instance);
+    let mut tell =
+        Tell { watch, effort: settings.effort.0, before: 0, cost_before: 0, best: None, bound: Some(bound as f64) };
+    let counts = shared_out(&instance, &batches, settings, pool.as_ref())?;
+    let mut layout = Layout { complete: true, ..Layout::default() };
+    let mut fits = vec![true; instance.designs.len()];
+    let share = Settings { effort: Effort(settings.effort.0 / batches.len() as u64), ..*settings };
+    for (at, batch) in batches.iter().enumerate() {
+        let part = batches::instance_of(&instance, batch, at == 0, &counts[at]);
+        let found = search(&part, &share, pool.as_ref(), &mut tell)?;
+        for (design, fit) in batch.iter().zip(found.fits) {
+            fits[*design] = fit;
+        }
+        batches::join(&mut layout, batch, found.layout);
+        tell.before += share.effort.0;
+        tell.cost_before = layout.cost;
+    }
+    layout.lower_bound = bound.min(layout.cost);
+    judge(&instance, &fits, &mut layout, &mut findings);
+    Ok(Outcome { value: layout, findings })
+}
+
+/// Which sheets each batch may use, where there are only so many: the first batch all of them, if
+/// there is other stock for the rest; else what its first answer takes of those that the batches
+/// before left. Fixed before any search, so that more effort finds no less.
+fn shared_out(
+    instance: &Instance,
+    batches: &[Vec<usize>],
+    settings: &Settings,
+    pool: Option<&rayon::ThreadPool>,
+) -> Result<Vec<Vec<Option<u32>>>, Refusal> {
+    let mut left = batches::counts(instance);
+    if batches.len() == 1 || left.iter().any(Option::is_none) {
+        let none: Vec<Option<u32>> = left.iter().map(|count| count.map(|_| 0)).collect();
+        return Ok((0..batches.len()).map(|at| if at == 0 { left.clone() } else { none.clone() }).collect());
+    }
+    let first_only = Settings { effort: Effort(0), ..*settings };
+    let mut shares = Vec::new();
+    for (at, batch) in batches.iter().enumerate() {
+        let part = batches::instance_of(instance, batch, at == 0, &left);
+        let mut quiet = Quiet;
+        let mut tell = Tell { watch: &mut quiet, effort: 0, before: 0, cost_before: 0, best: None, bound: None };
+        let taken = batches::taken(&part, &search(&part, &first_only, pool, &mut tell)?.layout);
+        let own = left.iter().zip(&taken).map(|(left, taken)| left.map(|_| *taken)).collect();
+        for (left, taken) in left.iter_mut().zip(taken) {
+            *left = left.map(|left| left.saturating_sub(taken));
+        }
+        shares.push(own);
+    }
+    Ok(shares)
+}
+
+/// What a search came to.
+struct Found {
+    layout: Layout,
+    /// Whether each design has a place on any stock item.
+    fits: Vec<bool>,
+}
+
+/// Lays out the designs of one batch.
+fn search(
+    instance: &Instance,
+    settings: &Settings,
+    pool: Option<&rayon::ThreadPool>,
+    tell: &mut Tell<'_>,
+) -> Result<Found, Refusal> {
+    let within = |work: &mut (dyn FnMut() + Send)| match pool {
         Some(pool) => pool.install(work),
         None => work(),
     };
-    let mut tell = Tell { watch, effort: settings.effort.0, best: None, bound: None };
+    tell.best = None;
     let mut go = tell.say(codes::STAGE_PREPARE, 0);
-    let bound = lower_bound(&instance);
-    tell.bound = Some(bound as f64);
+    let bound = lower_bound(instance);
     let mut context = None;
-    within(&mut || context = Some(Context::new(&instance)));
-    let Some(context) = context else { return Ok(Outcome { value: Layout::default(), findings }) };
-    locks_lie_well(&instance, &context)?;
+    within(&mut || context = Some(Context::new(instance)));
+    let Some(context) = context else { return Ok(Found { layout: nothing(instance), fits: Vec::new() }) };
+    locks_lie_well(instance, &context)?;
     let mut answer = Answer::default();
     within(&mut || answer = first_answer(&context));
     tell.best = Some(answer.cost as f64);
@@ -72,15 +139,19 @@ pub fn solve(instance: &Instance, settings: &Settings, watch: &mut dyn Watch) ->
     }
     if go == Go::On && settings.effort.0 > 0 {
         let mut search = Search::new(&context, settings, bound, answer.clone());
-        search.run(&within, &mut tell);
+        search.run(&within, tell);
         answer = search.best;
     }
     tell.say(codes::STAGE_SPARES, settings.effort.0);
     let answer = add_spares(&context, &answer);
-    let mut layout = context.layout(&answer);
-    layout.lower_bound = bound.min(layout.cost);
-    judge(&instance, &context, &mut layout, &mut findings);
-    Ok(Outcome { value: layout, findings })
+    let fits = (0..instance.designs.len()).map(|design| context.fits_anywhere(design)).collect();
+    Ok(Found { layout: context.layout(&answer), fits })
+}
+
+/// A layout without any piece.
+fn nothing(instance: &Instance) -> Layout {
+    let unplaced = instance.designs.iter().enumerate().map(|(d, design)| (d, design.quantity)).collect();
+    Layout { unplaced, ..Layout::default() }
 }
 
 /// Locked pieces must be good by themselves, or no layout with them can be.
@@ -98,16 +169,16 @@ fn locks_lie_well(instance: &Instance, context: &Context<'_>) -> Result<(), Refu
 }
 
 /// The last gate: a layout that fails the check is not given out.
-fn judge(instance: &Instance, context: &Context<'_>, layout: &mut Layout, findings: &mut Vec<Finding>) {
+fn judge(instance: &Instance, fits: &[bool], layout: &mut Layout, findings: &mut Vec<Finding>) {
     let verdict = crate::check(instance, layout);
     if !verdict.good() {
         findings.push(Finding::new(Severity::StopsLine, codes::SET_ASIDE, codes::TELL_US));
         findings.extend(verdict.faults);
-        *layout = context.nothing();
+        *layout = nothing(instance);
     }
     for (design, count) in &layout.unplaced {
         let d = &instance.designs[*design];
-        let fits = context.fits_anywhere(*design);
+        let fits = fits.get(*design).copied().unwrap_or(true);
         let (code, remedy) =
             if fits { (codes::UNPLACED, codes::ADD_STOCK) } else { (codes::TOO_LARGE, codes::CHOOSE_LARGER) };
         let b = d.outline.bounds();
@@ -125,14 +196,18 @@ fn judge(instance: &Instance, context: &Context<'_>, layout: &mut Layout, findin
 struct Tell<'w> {
     watch: &'w mut dyn Watch,
     effort: u64,
+    /// Effort and cost of the batches done.
+    before: u64,
+    cost_before: i64,
     best: Option<f64>,
     bound: Option<f64>,
 }
 
 impl Tell<'_> {
     fn say(&mut self, stage: Code, done: u64) -> Go {
-        let of = Some(self.effort);
-        self.watch.told(&Progress { stage, done: done.min(self.effort), of, best: self.best, bound: self.bound })
+        let (of, done) = (Some(self.effort), (self.before + done).min(self.effort));
+        let best = self.best.map(|best| best + self.cost_before as f64);
+        self.watch.told(&Progress { stage, done, of, best, bound: self.bound })
     }
 }
 

@@ -370,3 +370,34 @@ fn unknown_keys_are_named() {
     assert!(refused.to_string().contains("designs[0]") && refused.to_string().contains("colour"), "{refused}");
     assert!(nest::form::schema().contains("spacing_mm"));
 }
+
+/// 230 different rectangles, more than are laid out together: complete and good, with the few free
+/// remnants used no oftener than there are, groups kept together, and more effort never dearer.
+#[test]
+fn very_many_designs_are_laid_out_in_batches() {
+    let mut designs: Vec<Design> = (0..230)
+        .map(|k| rectangle(&format!("d{k}"), 1, 20.0 + f64::from(k % 23) * 3.0, 25.0 + f64::from(k % 17) * 4.0))
+        .collect();
+    for at in [3, 120, 229] {
+        designs[at].keep_together = Some("one customer".into());
+    }
+    let remnant = StockKind::Sheet { width_mm: 200.0, length_mm: 150.0, price: 0, count: Some(3) };
+    let stock = vec![Stock::new("remnant", remnant), sheet(500.0, 600.0, 900), roll(560.0, 20, 10.0)];
+    let whole = instance(designs, stock, 3.0);
+    let first = solved(&whole, 0);
+    let longer = solved(&whole, 60_000);
+    for layout in [&first, &longer] {
+        assert!(layout.complete && layout.unplaced.is_empty());
+        assert!(layout.sheets.iter().filter(|sheet| sheet.stock == 0).count() <= 3);
+        assert_eq!(layout.sheets.iter().map(|sheet| sheet.pieces.len()).sum::<usize>(), 230);
+        assert!(layout.lower_bound <= layout.cost);
+    }
+    assert!(longer.cost <= first.cost);
+    let alone = Settings { threads: 1, ..settings(60_000) };
+    let again = solve(&whole, &alone, &mut Quiet).expect("a layout").value;
+    assert_eq!(again, longer);
+    // With nothing but so many sheets, every batch gets some of them.
+    let few = StockKind::Sheet { width_mm: 500.0, length_mm: 600.0, price: 900, count: Some(6) };
+    let counted = solved(&Instance { stock: vec![Stock::new("few", few)], ..whole }, 0);
+    assert!(counted.complete && counted.sheets.len() <= 6, "{} sheets", counted.sheets.len());
+}

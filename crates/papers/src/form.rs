@@ -357,3 +357,104 @@ pub(crate) struct RecordPrint {
     pub print: String,
     pub steps: Vec<Step>,
 }
+
+/// The press plan.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct PressPlan {
+    #[serde(flatten)]
+    pub frame: Frame,
+    /// Orders by name, and when they are due.
+    pub orders: Vec<(String, String)>,
+    pub late: Option<String>,
+    /// SVG texts.
+    pub pictures: Vec<String>,
+    pub days: Vec<PressSection>,
+}
+
+/// The work of one day.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct PressSection {
+    pub day: String,
+    pub rows: Vec<PressRow>,
+}
+
+/// A batch, or a part of one, on one press.
+#[derive(Debug, Clone, Default, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) struct PressRow {
+    pub from: String,
+    pub until: String,
+    pub press: String,
+    pub work: String,
+    pub pieces: String,
+    pub temperature: String,
+    pub people: String,
+    pub set_up: Option<String>,
+    /// Until when pieces cool.
+    pub cool: Option<String>,
+    pub done: String,
+    pub late: bool,
+}
+
+/// The costing of one order.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct Costing {
+    #[serde(flatten)]
+    pub frame: Frame,
+    pub customer: String,
+    pub net: String,
+    pub cost: String,
+    pub earns: Option<String>,
+    pub work: String,
+    /// Label and amount.
+    pub rush: Vec<(String, String)>,
+    /// Label, moment, and what is to be said of it.
+    pub dates: Vec<(String, String, String)>,
+    pub lines: Vec<CostingLine>,
+}
+
+/// Costs of one line.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct CostingLine {
+    pub number: String,
+    pub garment: String,
+    pub colour: String,
+    pub rgb: Option<[u8; 3]>,
+    pub pieces: String,
+    pub rows: Vec<CostRow>,
+    pub cost: String,
+    pub unit: String,
+    pub total: String,
+    pub facts: Vec<String>,
+    pub both: Option<CostingBreak>,
+}
+
+/// A part of the cost.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct CostRow {
+    pub what: String,
+    pub work: Option<String>,
+    pub amount: String,
+    pub each: String,
+}
+
+/// Two ways over the quantity.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct CostingBreak {
+    pub here: String,
+    pub other: String,
+    /// SVG text.
+    pub picture: Option<String>,
+    pub said: Vec<String>,
+    pub rows: Vec<CostingBreakRow>,
+}
+
+/// What a piece costs each way.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct CostingBreakRow {
+    pub pieces: String,
+    pub here: String,
+    pub other: String,
+    /// 0: as it is made; 1: the other way.
+    pub cheaper: usize,
+}

@@ -1,5 +1,5 @@
-//! Papers: quote, job ticket, purchase list, sheet map, packing list, care slip
-//! and test record as typeset PDF.
+//! Papers: quote, job ticket, purchase list, sheet map, packing list, care slip, test
+//! record, press plan and costing as typeset PDF.
 //!
 //! In: a plan, the shop it was made for, a way of speaking, pictures drawn
 //! before. Out: PDF bytes, the same for the same values: no clock, no disk, no
@@ -40,6 +40,10 @@ pub struct Pictures {
     pub garments: BTreeMap<(usize, usize), Vec<String>>,
     /// Sheets as they are laid out, by index of pool and of sheet within its layout.
     pub sheets: BTreeMap<(usize, usize), String>,
+    /// The work on the presses, a picture for each stretch of it, in order of time.
+    pub timeline: Vec<String>,
+    /// Two ways of making a line over the quantity, by index of order and line.
+    pub break_even: BTreeMap<(usize, usize), String>,
 }
 
 const QUOTE: Template = Template { name: "quote", text: include_str!("../templates/quote.typ") };
@@ -49,6 +53,8 @@ const SHEETS: Template = Template { name: "sheets", text: include_str!("../templ
 const PACKING: Template = Template { name: "packing", text: include_str!("../templates/packing.typ") };
 const CARE: Template = Template { name: "care", text: include_str!("../templates/care.typ") };
 const PLACES: Template = Template { name: "places", text: include_str!("../templates/places.typ") };
+const PRESS_PLAN: Template = Template { name: "press-plan", text: include_str!("../templates/press-plan.typ") };
+const COSTING: Template = Template { name: "costing", text: include_str!("../templates/costing.typ") };
 const RECORD: Template = Template { name: "record", text: include_str!("../templates/record.typ") };
 
 /// The quote of one order, for the customer: pictures, prices, ladder, three
@@ -179,6 +185,33 @@ pub fn care_slip(plan: &Plan, order: usize, shop: &Shop, speech: &Speech, page: 
 pub fn test_record(plan: &Plan, order: usize, shop: &Shop, speech: &Speech, page: Page) -> Result<Vec<u8>, PaperError> {
     let pictures = &Pictures::default();
     set(RECORD, &gather::record(&gather::Teller { plan, shop, speech, pictures, page }, order)?)
+}
+
+/// Who presses what, where and when, for the whole plan: a picture of each stretch of work
+/// and a table with the same figures.
+pub fn press_plan(
+    plan: &Plan,
+    shop: &Shop,
+    speech: &Speech,
+    pictures: &Pictures,
+    page: Page,
+) -> Result<Vec<u8>, PaperError> {
+    set(PRESS_PLAN, &gather::press_plan(&gather::Teller { plan, shop, speech, pictures, page }))
+}
+
+/// The costing of one order, for the office and not for the customer: dates worked back,
+/// costs of each line built up, two ways over the quantity, and room for what it really took.
+///
+/// Fails when the plan has no such order.
+pub fn costing(
+    plan: &Plan,
+    order: usize,
+    shop: &Shop,
+    speech: &Speech,
+    pictures: &Pictures,
+    page: Page,
+) -> Result<Vec<u8>, PaperError> {
+    set(COSTING, &gather::costing(&gather::Teller { plan, shop, speech, pictures, page }, order)?)
 }
 
 #[cfg(test)]

@@ -369,3 +369,95 @@ pub(crate) fn record(paper: &'static str) -> Record {
         prints: vec![print(1), print(2)],
     }
 }
+
+/// A press plan of two days with `rows` batches a day; without rows nothing is pressed.
+pub(crate) fn press_plan(paper: &'static str, rows: usize) -> PressPlan {
+    let row = |at: usize| PressRow {
+        from: format!("{:02}:15", 8 + at % 9),
+        until: format!("{:02}:05", 9 + at % 9),
+        press: text(["Big flat press", "Swing press by the window"][at % 2]),
+        work: text(
+            ["1 · Crew tee, full front", "2 · Festival apron with a bib pocket, apron bib, pressed once more"][at % 2],
+        ),
+        pieces: (12 + at).to_string(),
+        temperature: text("150 °C · 302 °F"),
+        people: text(["Ebb", "Ebb, Łucja Žďárská"][at % 2]),
+        set_up: at.is_multiple_of(2).then(|| text("before it 12 min of setting up")),
+        cool: (at % 2 == 1).then(|| text("10:20")),
+        done: format!("{:02}:10", 10 + at % 9),
+        late: at == 1,
+    };
+    let day = |name: &str| PressSection { day: text(name), rows: (0..rows).map(row).collect() };
+    PressPlan {
+        frame: frame(paper, "Press plan", 1),
+        orders: vec![(text(NAMES[1]), text("Fri 18 Dec, 14:00")), (text(NAMES[2]), text("Fri 11 Dec, 17:00"))],
+        late: (rows > 1).then(|| text("Orders finished late: 1")),
+        pictures: if rows > 0 { vec![text(TIMELINE)] } else { Vec::new() },
+        days: if rows > 0 { vec![day("Wed 9 Dec 2026"), day("Thu 10 Dec 2026")] } else { Vec::new() },
+    }
+}
+
+/// A timeline of the shape the drawings have.
+const TIMELINE: &str = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 1000 180'>\
+ <rect x='120' y='20' width='300' height='24' fill='none' stroke='#23262D'/>\
+ <rect x='440' y='20' width='420' height='24' fill='#D9D3C7' stroke='#23262D'/>\
+ <path d='M120 90 h740' stroke='#5C606B' stroke-width='2'/>\
+ <text x='10' y='36' font-size='13' font-family='Atkinson Hyperlegible Next'>Big flat press</text></svg>";
+
+/// The costing of `lines` lines; every other one can be made another way.
+pub(crate) fn costing(paper: &'static str, lines: usize) -> Costing {
+    let row = |what: &str, work: Option<&str>, amount: &str, each: &str| CostRow {
+        what: text(what),
+        work: work.map(text),
+        amount: text(amount),
+        each: text(each),
+    };
+    let both = |at: usize| CostingBreak {
+        here: text("Plain film"),
+        other: text("Printed sheet on powder"),
+        picture: (at == 0).then(|| text(TIMELINE)),
+        said: vec![text("Plain film is cheaper from 1 on;"), text("from 14 pieces on, Printed sheet on powder.")],
+        rows: (0..10)
+            .map(|nth| CostingBreakRow {
+                pieces: (nth * 6 + 1).to_string(),
+                here: format!("{}.40", 30 - nth * 2),
+                other: format!("{}.10", 34 - nth * 3),
+                cheaper: usize::from(nth > 4),
+            })
+            .collect(),
+    };
+    let line = |at: usize| CostingLine {
+        number: (at + 1).to_string(),
+        garment: text(["Crew tee", NAMES[3]][at % 2]),
+        colour: text("Sand"),
+        rgb: Some([220, 205, 180]),
+        pieces: text("24 pieces"),
+        rows: vec![
+            row("Garments", None, "74.40 EUR", "3.10"),
+            row("Sheets and film", None, "48.00 EUR", "2.00"),
+            row("At the press", Some("42 min"), "27.30 EUR", "1.14"),
+        ],
+        cost: text("149.70 EUR"),
+        unit: text("10.75 EUR"),
+        total: text("258.00 EUR"),
+        facts: vec![text("At 10.75 EUR each it pays from 5 pieces on."), text("One spoiled piece costs 6.24 EUR.")],
+        both: at.is_multiple_of(2).then(|| both(at)),
+    };
+    Costing {
+        frame: frame(paper, "Costing", 1),
+        customer: text(NAMES[2]),
+        net: text("258.00 EUR"),
+        cost: text("149.70 EUR"),
+        earns: Some(text("64.20 EUR")),
+        work: text("2 h 5 min"),
+        rush: pairs(&[
+            ("Our own charge, if it were rush", "64.50 EUR"),
+            ("Tideway Transfers, if wanted: Wed 25 Nov 2026 instead of Mon 30 Nov 2026", "19.20 EUR"),
+        ]),
+        dates: vec![
+            (text("Sign-off and deposit by"), text("Mon 23 Nov, 14:00"), text("this moment has passed")),
+            (text("Finished"), text("Wed 9 Dec, 11:10"), text("1 day 5 h before it is due")),
+        ],
+        lines: (0..lines).map(line).collect(),
+    }
+}

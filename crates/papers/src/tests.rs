@@ -14,6 +14,8 @@ fn papers(paper: &'static str) -> Vec<(&'static str, Vec<u8>)> {
         ("packing", set(PACKING, &samples::packing(paper)).expect("a packing list")),
         ("care", set(CARE, &samples::care(paper)).expect("care slips")),
         ("record", set(RECORD, &samples::record(paper)).expect("a test record")),
+        ("press-plan", set(PRESS_PLAN, &samples::press_plan(paper, 4)).expect("a press plan")),
+        ("costing", set(COSTING, &samples::costing(paper, 3)).expect("a costing")),
     ]
 }
 
@@ -26,6 +28,8 @@ fn pages_have_their_size() {
             assert!(!pdf.pages().is_empty(), "{name}");
             for page in pdf.pages().iter() {
                 let (w, h) = page.render_dimensions();
+                // The press plan lies across: its timeline is wide.
+                let (w, h) = if name == "press-plan" { (h, w) } else { (w, h) };
                 assert!((f64::from(w) - width).abs() < 0.1 && (f64::from(h) - height).abs() < 0.1, "{name} {w} {h}");
             }
         }
@@ -107,6 +111,106 @@ fn small_and_large_papers_are_set() {
     let nothing = form::Tickets { tickets: Vec::new(), ..samples::tickets("a4", 0) };
     assert!(set(TICKET, &nothing).is_ok());
     assert!(set(PURCHASE, &samples::purchases("a4", 0)).is_ok());
+    for rows in [0, 1, 120] {
+        assert!(set(PRESS_PLAN, &samples::press_plan("us-letter", rows)).is_ok(), "{rows} batches");
+    }
+    for lines in [0, 1, 200] {
+        assert!(set(COSTING, &samples::costing("us-letter", lines)).is_ok(), "{lines} lines");
+    }
+    // Forty sizes of every line stand on its ticket, and pictures that are missing leave no gap behind.
+    let mut tickets = samples::tickets("us-letter", 2);
+    for ticket in &mut tickets.tickets {
+        ticket.pictures.clear();
+        ticket.sizes = (0..40).map(|at| form::Size { size: format!("{at} long"), count: at.to_string() }).collect();
+    }
+    assert!(set(TICKET, &tickets).is_ok());
+}
+
+/// Each paper as it was looked at and found good: how dark each spot of its pages is, from
+/// 0 (white) to 9, in a grid of 12 points a cell. A change that is meant is looked at, then
+/// taken with `BONDLINE_GOLDEN=write`.
+#[test]
+fn papers_look_as_they_did() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/golden");
+    let mut seen = 0;
+    for paper in ["a4", "us-letter"] {
+        for (name, bytes) in papers(paper) {
+            let grid = darkness(bytes);
+            assert!(grid.lines().filter(|line| line.chars().any(|c| c > '0')).count() > 5, "{name} is empty");
+            let file = folder.join(format!("{name}-{paper}.txt"));
+            if std::env::var_os("BONDLINE_GOLDEN").is_some() {
+                std::fs::write(&file, &grid).expect("written");
+            }
+            let golden = std::fs::read_to_string(&file).unwrap_or_default();
+            let off: Vec<usize> = golden
+                .lines()
+                .zip(grid.lines())
+                .enumerate()
+                .filter(|(_, (was, is))| {
+                    was.len() != is.len() || was.bytes().zip(is.bytes()).any(|(a, b)| a.abs_diff(b) > 1)
+                })
+                .map(|(row, _)| row + 1)
+                .collect();
+            assert_eq!(golden.lines().count(), grid.lines().count(), "{}", file.display());
+            assert!(off.is_empty(), "{}: rows {off:?} look different", file.display());
+            seen += 1;
+        }
+    }
+    assert_eq!(seen, 18);
+}
+
+/// The darkness of every page, cell by cell; pages are parted by an empty line.
+fn darkness(pdf: Vec<u8>) -> String {
+    const SCALE: f32 = 0.5;
+    const CELL: usize = 6;
+    let pdf = Pdf::new(pdf).expect("readable");
+    let settings = hayro::hayro_interpret::InterpreterSettings::default();
+    let pages = hayro::render_pdf(&pdf, SCALE, settings, None).expect("pages");
+    let mut text = String::new();
+    for page in pages {
+        let (width, height) = (usize::from(page.width()), usize::from(page.height()));
+        let pixels = page.data_as_u8_slice();
+        for top in (0..height).step_by(CELL) {
+            for left in (0..width).step_by(CELL) {
+                let (mut dark, mut count) = (0_usize, 0_usize);
+                for y in top..(top + CELL).min(height) {
+                    for x in left..(left + CELL).min(width) {
+                        let at = 4 * (y * width + x);
+                        dark += pixels[at..at + 3].iter().map(|c| 255 - usize::from(*c)).sum::<usize>();
+                        count += 3;
+                    }
+                }
+                // Ink is sparse: a third of a cell covered is as dark as text gets.
+                let level = (dark * 30 / (count * 255).max(1)).min(9);
+                text.push(char::from(b'0' + u8::try_from(level).unwrap_or(9)));
+            }
+            text.push('\n');
+        }
+        text.push('\n');
+    }
+    text
+}
+
+/// Papers for readers that are not ours: read by `tests/outside/check_papers.py` (pikepdf,
+/// PDFium) when the environment names a Python that has them in `BONDLINE_PYTHON`.
+#[test]
+fn papers_for_readers_that_are_not_ours() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../target/tmp/papers-outside");
+    std::fs::create_dir_all(&folder).expect("a folder");
+    for paper in ["a4", "us-letter"] {
+        for (name, bytes) in papers(paper) {
+            std::fs::write(folder.join(format!("{name}-{paper}.pdf")), bytes).expect("written");
+        }
+    }
+    let Some(python) = std::env::var_os("BONDLINE_PYTHON") else {
+        let _ = writeln!(std::io::stderr(), "SKIPPED: BONDLINE_PYTHON names no Python with pikepdf and pypdfium2");
+        return;
+    };
+    let script = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/outside/check_papers.py");
+    let run = Command::new(python).arg(script).arg(&folder).output().expect("the script runs");
+    let told = String::from_utf8_lossy(&run.stdout).into_owned() + &String::from_utf8_lossy(&run.stderr);
+    assert!(run.status.success(), "{told}");
+    assert!(told.contains("checks passed"), "{told}");
 }
 
 /// Words that templates ask for are kept in the words room.
@@ -115,7 +219,7 @@ fn templates_ask_for_known_words_only() {
     let speech = Speech::english(units::UnitSystem::Metric);
     let known: Vec<&str> = speech.section("papers").map(|(key, _)| key).collect();
     let mut asked = 0;
-    for template in [QUOTE, TICKET, PURCHASE, SHEETS, PACKING, PLACES, CARE, RECORD] {
+    for template in [QUOTE, TICKET, PURCHASE, SHEETS, PACKING, PLACES, CARE, RECORD, PRESS_PLAN, COSTING] {
         for part in template.text.split("say.").skip(1) {
             let key: String = part.chars().take_while(|c| c.is_ascii_alphanumeric() || *c == '-').collect();
             assert!(known.contains(&key.as_str()), "{} asks for papers.{key}", template.name);

@@ -112,6 +112,59 @@ fn the_purchase_list_adds_up_as_printed() {
     assert_eq!(shown, Some(all), "{}", lines[head + 1]);
 }
 
+/// Added up from what is printed: the costs of each line, on the paper for the office alone.
+#[test]
+fn the_costing_adds_up_as_printed() {
+    let (shop, plan) = planned();
+    let pdf = papers::costing(plan, 0, shop, &METRIC(), &Pictures::default(), Page::A4).expect("a costing");
+    let Some(lines) = lines_of(&pdf) else { return };
+    assert!(lines.iter().any(|line| line.contains("For the office only")));
+    // "At the press  42 min  1.14  27.30 EUR": the last amount of a row counts.
+    let heads: Vec<usize> =
+        (0..lines.len()).filter(|at| lines[*at].starts_with("For ") && lines[*at].contains("Each")).collect();
+    assert_eq!(heads.len(), plan.orders[0].lines.iter().filter(|line| line.price.is_some()).count());
+    for head in heads {
+        let rows: Vec<&String> = lines[head + 1..].iter().filter(|line| amount(line).is_some()).take(13).collect();
+        let end = rows.iter().position(|line| line.starts_with("Cost ")).expect("a sum");
+        let sum: i64 = rows[..end].iter().filter_map(|line| amount(line)).sum();
+        assert_eq!(Some(sum), amount(rows[end]), "{rows:?}");
+    }
+}
+
+/// A discount's effect on the margin is told in words, not left to be worked out.
+#[test]
+fn a_discount_is_told_in_words() {
+    let share = |value| report::Value::Share(value);
+    let money = |minor| report::Value::Money(units::Money::new(minor, shop().currency));
+    let finding = report::Finding::new(report::Severity::Note, plan::codes::DISCOUNT, plan::codes::DISCOUNT_REMEDY)
+        .with("share", share(0.1))
+        .with("amount", money(2000))
+        .with("before", share(0.42))
+        .with("after", share(0.36))
+        .with("cost", money(11_600))
+        .with("net", money(18_000));
+    let said = METRIC().finding(&finding).what;
+    for part in ["10 %", "20.00 EUR", "42 %", "36 %"] {
+        assert!(said.contains(part), "{part} in {said}");
+    }
+}
+
+/// The press plan has a row for each batch of the schedule, by press, with its pieces.
+#[test]
+fn the_press_plan_holds_every_batch() {
+    let (shop, plan) = planned();
+    let pdf = papers::press_plan(plan, shop, &METRIC(), &Pictures::default(), Page::A4).expect("a press plan");
+    let Some(lines) = lines_of(&pdf) else { return };
+    let schedule = plan.timeline.schedule.as_ref().expect("a schedule");
+    for entry in &schedule.entries {
+        let from = METRIC().time(plan.timeline.moment(entry.first_load_s()).time());
+        let press = words::clean(&plan.timeline.problem.presses[entry.press].name);
+        let row = lines.iter().find(|line| line.starts_with(&from) && line.contains(&press));
+        let row = row.unwrap_or_else(|| panic!("{from} {press} in {lines:#?}"));
+        assert!(row.split_whitespace().any(|word| word == entry.pieces().to_string()), "{row}");
+    }
+}
+
 /// Every line has its ticket with both scales (°F = 1.8 °C + 32) for each pressing.
 #[test]
 fn tickets_show_every_step_in_both_scales() {
@@ -149,6 +202,8 @@ fn every_paper_of_the_demo_is_made_twice_alike() {
             papers::packing_list(plan, 0, shop, &speech, Page::A4)?,
             papers::care_slip(plan, 0, shop, &speech, Page::A4)?,
             papers::test_record(plan, 0, shop, &speech, Page::A4)?,
+            papers::press_plan(plan, shop, &speech, &pictures, Page::A4)?,
+            papers::costing(plan, 0, shop, &speech, &pictures, Page::A4)?,
         ])
     };
     assert_eq!(all().expect("papers"), all().expect("papers"));

@@ -5,6 +5,7 @@
 
 use plan::{Arts, Settings};
 use report::{Effort, Go, Progress, Seed, Watch};
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::io::Write as _;
 use std::path::Path;
@@ -87,6 +88,14 @@ fn main() {
     let lines = &outcome.value.orders[0].lines;
     let planned = lines.iter().filter(|line| line.state == plan::LineState::Planned).count();
     let prints: usize = lines.iter().map(|line| line.prints.len()).sum();
+    let mut why: BTreeMap<String, usize> = BTreeMap::new();
+    let stopping = outcome.findings.iter().filter(|finding| finding.severity == report::Severity::StopsLine);
+    for finding in stopping {
+        *why.entry(finding.code.0.to_owned()).or_default() += 1;
+    }
+    for (code, times) in why {
+        let _ = writeln!(std::io::stdout(), "stopped by {code}: {times}");
+    }
     let _ = writeln!(
         std::io::stdout(),
         "{planned} of {} lines planned, {prints} prints: {:.2} s to the first layout, {:.2} s in all",

@@ -1,31 +1,40 @@
 //! What to buy from whom, what carriage adds, and by when to order.
 
+use crate::blanks::Blanks;
+use crate::calendar::Pace;
+use crate::codes;
 use crate::draft::LineDraft;
-use crate::result::{Goods, Pool, Purchase, PurchaseItem};
-use crate::shelf::{Left, Shelf, ShelfTake};
-use crate::{calendar, codes};
+use crate::result::{Goods, Pool, Purchase, PurchaseItem, RushOffer, SecondDelivery};
 use jiff::civil::{Date, DateTime};
 use report::{Figure, Finding, Origin, Reason, Severity, Value};
 use std::collections::BTreeMap;
 use trade::{Freight, Shop, StockItem, StockShape, Supplier, SupplierId};
-use units::{Length, Money, MoneyError};
+use units::{Currency, Length, Money, MoneyError};
 
 /// What is bought of one supplier.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Parcel {
     pub items: Vec<PurchaseItem>,
+    /// What the supplier must first wait for itself, and how many working days.
+    pub later: Vec<PurchaseItem>,
+    pub more_days: u16,
     pub set_up: Money,
 }
 
 impl Parcel {
     pub fn empty(shop: &Shop) -> Self {
-        Self { items: Vec::new(), set_up: Money::zero(shop.currency) }
+        Self { items: Vec::new(), later: Vec::new(), more_days: 0, set_up: Money::zero(shop.currency) }
     }
 
     /// Value of the goods, without set-ups.
     pub fn goods(&self) -> Result<Money, MoneyError> {
-        self.items.iter().try_fold(Money::zero(self.set_up.currency()), |sum, item| sum.plus(item.total))
+        value(self.items.iter().chain(&self.later), self.set_up.currency())
     }
+}
+
+fn value<'a>(items: impl Iterator<Item = &'a PurchaseItem>, currency: Currency) -> Result<Money, MoneyError> {
+    let mut items = items;
+    items.try_fold(Money::zero(currency), |sum, item| sum.plus(item.total))
 }
 
 /// Parcels by supplier.
@@ -67,6 +76,7 @@ pub(crate) fn stock_basket<'a>(
                 quantity,
                 unit,
                 total: unit.times(i64::from(quantity))?,
+                second: false,
             });
         }
     }
@@ -93,42 +103,43 @@ fn film_price(
     }
 }
 
-/// The blanks of a line that are not on hand, by supplier; answers with what is on hand.
+/// The blanks of a line that are bought, by supplier.
 pub(crate) fn garment_basket(
     shop: &Shop,
     line: &LineDraft<'_>,
-    spare: u32,
-    (shelf, left): (&Shelf<'_>, &mut Left),
+    blanks: &Blanks,
     basket: &mut Basket,
-) -> Result<Vec<ShelfTake>, MoneyError> {
-    let (false, Some(supplier)) = (line.brought, line.style.supplier) else { return Ok(Vec::new()) };
-    let mut taken = Vec::new();
-    let most = line.sizes.iter().map(|(_, count)| *count).max().unwrap_or(0);
-    let mut spare = spare;
-    for (size, count) in &line.sizes {
+) -> Result<(), MoneyError> {
+    let (false, Some(supplier)) = (line.brought, line.style.supplier) else { return Ok(()) };
+    let bought = blanks.sizes.iter().map(|source| source.usual.saturating_add(source.later));
+    let many = bought.fold(0, u32::saturating_add);
+    for ((size, _), source) in line.sizes.iter().zip(&blanks.sizes) {
         let Some(price) = size.price else { continue };
-        // A spare is bought in the size there is most of.
-        let more = if *count == most { std::mem::take(&mut spare) } else { 0 };
-        let needed = count.saturating_add(more);
-        let here = shelf.garments(left, (line.garment, &line.colour.name, &size.name), needed);
-        let quantity = here.iter().fold(needed, |left, take| left.saturating_sub(take.count));
-        taken.extend(here);
-        if quantity == 0 {
-            continue;
+        let price = trade::break_price(&line.style.breaks, price, many)?;
+        let item = |quantity: u32| -> Result<PurchaseItem, MoneyError> {
+            Ok(PurchaseItem {
+                goods: Goods::Garment {
+                    order: line.subject.order.unwrap_or(0),
+                    style: line.garment,
+                    colour: line.colour.name.clone(),
+                    size: size.name.clone(),
+                },
+                quantity,
+                unit: price,
+                total: price.times(i64::from(quantity))?,
+                second: false,
+            })
+        };
+        if source.usual > 0 {
+            basket.entry(supplier).or_insert_with(|| Parcel::empty(shop)).items.push(item(source.usual)?);
         }
-        basket.entry(supplier).or_insert_with(|| Parcel::empty(shop)).items.push(PurchaseItem {
-            goods: Goods::Garment {
-                order: line.subject.order.unwrap_or(0),
-                style: line.garment,
-                colour: line.colour.name.clone(),
-                size: size.name.clone(),
-            },
-            quantity,
-            unit: price,
-            total: price.times(i64::from(quantity))?,
-        });
+        if source.later > 0 {
+            let parcel = basket.entry(supplier).or_insert_with(|| Parcel::empty(shop));
+            parcel.later.push(item(source.later)?);
+            parcel.more_days = parcel.more_days.max(blanks.more_days.unwrap_or(0));
+        }
     }
-    Ok(taken)
+    Ok(())
 }
 
 /// What a supplier adds to goods of this value.
@@ -152,53 +163,155 @@ fn freight(freight: &Freight, goods: Money, zero: Money) -> Money {
     freight.steps.iter().rev().find(|(from, _)| goods.minor() >= from.minor()).map_or(zero, |(_, price)| *price)
 }
 
-/// Purchases with their last and earliest days; `needed` is the day goods must be there.
+/// When goods are bought, when they must be there, and whose may be rushed.
+pub(crate) struct Need<'a> {
+    pub today: Date,
+    /// The day on which all goods must be there.
+    pub needed: Date,
+    /// Whether goods are for an order that pays for being done before its normal time.
+    pub rushed: &'a dyn Fn(&Goods) -> bool,
+}
+
+/// Purchases with their last and earliest days.
+///
+/// What a supplier must first wait for comes with the rest where all of it is then in time;
+/// else it comes in a second delivery, with carriage of its own, so that work can begin.
 pub(crate) fn purchases(
     shop: &Shop,
     basket: Basket,
-    today: Date,
-    needed: Date,
+    need: &Need<'_>,
     findings: &mut Vec<Finding>,
 ) -> Result<Vec<Purchase>, MoneyError> {
     let mut all = Vec::new();
     for (id, parcel) in basket {
-        let supplier = shop.supplier(id);
-        let goods = parcel.goods()?;
-        let extra = carriage(shop, supplier, goods)?;
-        let order_by = calendar::order_by(supplier, needed);
-        if order_by.date() < today {
-            findings.push(too_late(supplier, order_by));
-        }
-        all.push(Purchase {
-            supplier: id,
-            items: parcel.items,
-            goods,
-            set_up: parcel.set_up,
-            top_up: extra.top_up,
-            handling: extra.handling,
-            freight: extra.freight,
-            total: goods.plus(parcel.set_up)?.plus(extra.sum()?)?,
-            order_by: Figure::new(order_by, order_reason(supplier, needed)),
-            arrives: calendar::arrival(supplier, order_by.date()),
-            earliest: calendar::arrival(supplier, today),
-        });
+        all.push(purchase(shop, id, parcel, need, findings)?);
     }
     Ok(all)
 }
 
-fn too_late(supplier: &Supplier, order_by: DateTime) -> Finding {
-    Finding::new(Severity::Warning, codes::ORDER_TOO_LATE, codes::ORDER_TOO_LATE_REMEDY)
-        .named("supplier", supplier.name.clone())
-        .with("order-by", Value::Moment(order_by))
+fn purchase(
+    shop: &Shop,
+    id: SupplierId,
+    parcel: Parcel,
+    need: &Need<'_>,
+    findings: &mut Vec<Finding>,
+) -> Result<Purchase, MoneyError> {
+    let supplier = shop.supplier(id);
+    let goods = parcel.goods()?;
+    let extra = carriage(shop, supplier, goods)?;
+    let rush = rush(supplier, &parcel, goods, need)?;
+    let taken = rush.as_ref().filter(|rush| rush.taken);
+    let pace = taken.and_then(|_| Pace::rush(supplier)).unwrap_or(Pace::usual(supplier));
+    let later = (!parcel.later.is_empty()).then(|| pace.waiting(parcel.more_days));
+    let second =
+        later.map(|pace| pace.arrival(need.today)).filter(|arrives| *arrives > need.needed && !parcel.items.is_empty());
+    let second = match second {
+        Some(arrives) => {
+            let value = value(parcel.later.iter(), shop.currency)?;
+            Some(SecondDelivery { arrives, freight: freight(&supplier.freight, value, Money::zero(shop.currency)) })
+        }
+        None => None,
+    };
+    let whole = if second.is_some() { pace } else { later.unwrap_or(pace) };
+    let order_by = whole.order_by(need.needed);
+    if order_by.date() < need.today {
+        findings.push(too_late(shop, supplier, order_by, rush.as_ref(), need));
+    } else if let Some(rush) = taken {
+        findings.push(rush_taken(supplier, rush, need));
+    }
+    let late = |mut item: PurchaseItem| {
+        item.second = second.is_some();
+        item
+    };
+    let set_up = parcel.set_up;
+    let items = parcel.items.into_iter().chain(parcel.later.into_iter().map(late)).collect();
+    let mut total = goods.plus(set_up)?.plus(extra.sum()?)?;
+    for more in [second.as_ref().map(|second| second.freight), taken.map(|rush| rush.price)].into_iter().flatten() {
+        total = total.plus(more)?;
+    }
+    let order_by_figure = Figure::new(order_by, order_reason(supplier, need.needed, taken.is_some()));
+    Ok(Purchase {
+        supplier: id,
+        items,
+        goods,
+        set_up,
+        top_up: extra.top_up,
+        handling: extra.handling,
+        freight: extra.freight,
+        second,
+        total,
+        order_by: order_by_figure,
+        arrives: whole.arrival(order_by.date()),
+        earliest: whole.arrival(need.today),
+        rush,
+    })
 }
 
-fn order_reason(supplier: &Supplier, needed: Date) -> Reason {
+/// The supplier's rush, where it sells any: taken for an order that pays for it and would
+/// otherwise wait for its goods.
+fn rush(supplier: &Supplier, parcel: &Parcel, goods: Money, need: &Need<'_>) -> Result<Option<RushOffer>, MoneyError> {
+    let Some((service, pace)) = supplier.rush.as_ref().zip(Pace::rush(supplier)) else { return Ok(None) };
+    let usual = Pace::usual(supplier).waiting(if parcel.items.is_empty() { parcel.more_days } else { 0 });
+    let pace = pace.waiting(if parcel.items.is_empty() { parcel.more_days } else { 0 });
+    let wished = parcel.items.iter().chain(&parcel.later).any(|item| (need.rushed)(&item.goods));
+    let (arrives, usually) = (pace.arrival(need.today), usual.arrival(need.today));
+    Ok(Some(RushOffer {
+        price: service.price(goods)?,
+        arrives,
+        usually,
+        taken: wished && usually > need.needed && arrives < usually,
+    }))
+}
+
+fn too_late(
+    shop: &Shop,
+    supplier: &Supplier,
+    order_by: DateTime,
+    rush: Option<&RushOffer>,
+    need: &Need<'_>,
+) -> Finding {
+    let Some(rush) = rush else {
+        return Finding::new(Severity::Warning, codes::ORDER_TOO_LATE, codes::ORDER_TOO_LATE_REMEDY)
+            .named("supplier", supplier.name.clone())
+            .with("order-by", Value::Moment(order_by));
+    };
+    let helps = rush.arrives <= need.needed && !rush.taken;
+    let (code, remedy) = if helps {
+        (codes::ORDER_TOO_LATE, codes::ORDER_TOO_LATE_RUSH_REMEDY)
+    } else {
+        (codes::ORDER_TOO_LATE_EVEN_RUSH, codes::ORDER_TOO_LATE_REMEDY)
+    };
+    Finding::new(Severity::Warning, code, remedy)
+        .named("supplier", supplier.name.clone())
+        .with("order-by", Value::Moment(order_by))
+        .with("arrives", Value::Date(rush.arrives))
+        .with("usually", Value::Date(rush.usually))
+        .with("needed", Value::Date(need.needed))
+        .with("price", Value::Money(rush.price))
+        .with("share", Value::Share(shop.pricing.rush.fraction()))
+}
+
+fn rush_taken(supplier: &Supplier, rush: &RushOffer, need: &Need<'_>) -> Finding {
+    Finding::new(Severity::Note, codes::RUSH_TAKEN, codes::RUSH_TAKEN_REMEDY)
+        .named("supplier", supplier.name.clone())
+        .with("arrives", Value::Date(rush.arrives))
+        .with("usually", Value::Date(rush.usually))
+        .with("needed", Value::Date(need.needed))
+        .with("price", Value::Money(rush.price))
+}
+
+fn order_reason(supplier: &Supplier, needed: Date, rushed: bool) -> Reason {
+    let rush = supplier.rush.as_ref().filter(|_| rushed);
+    let (production, transit, cut_off) = rush
+        .map_or((supplier.production_days, supplier.transit_days, supplier.cut_off), |rush| {
+            (rush.production_days, rush.transit_days, rush.cut_off)
+        });
     Reason::new(codes::ORDER_BY)
         .from("supplier", Value::Text(supplier.name.clone()), Origin::Shop)
         .from("needed", Value::Date(needed), Origin::Model)
-        .from("production", Value::Count(i64::from(supplier.production_days)), Origin::Shop)
-        .from("transit", Value::Count(i64::from(supplier.transit_days)), Origin::Shop)
-        .from("cut-off", Value::Text(supplier.cut_off.strftime("%H:%M").to_string()), Origin::Shop)
+        .from("production", Value::Count(i64::from(production)), Origin::Shop)
+        .from("transit", Value::Count(i64::from(transit)), Origin::Shop)
+        .from("cut-off", Value::Text(cut_off.strftime("%H:%M").to_string()), Origin::Shop)
 }
 
 #[cfg(test)]
@@ -222,6 +335,13 @@ mod tests {
             minimum: Some(eur(5000)),
             handling: Some(eur(300)),
             freight: Freight { steps: vec![(eur(0), eur(900)), (eur(10_000), eur(500))], free_from: Some(eur(20_000)) },
+            rush: Some(trade::RushService {
+                cut_off: Time::constant(16, 0, 0, 0),
+                production_days: 0,
+                transit_days: 1,
+                charge: Some(eur(1500)),
+                share: units::Share::from_ppm(200_000).expect("a share"),
+            }),
             files: None,
             print: trade::PrintWish::default(),
         }
@@ -233,12 +353,30 @@ mod tests {
     #[test]
     fn working_days_forward_and_back() {
         let supplier = supplier(2, 1);
-        assert_eq!(calendar::arrival(&supplier, date(2026, 12, 3)), date(2026, 12, 9));
-        assert_eq!(calendar::order_by(&supplier, date(2026, 12, 9)), date(2026, 12, 3).to_datetime(time(14, 0, 0, 0)));
+        assert_eq!(Pace::usual(&supplier).arrival(date(2026, 12, 3)), date(2026, 12, 9));
+        assert_eq!(
+            Pace::usual(&supplier).order_by(date(2026, 12, 9)),
+            date(2026, 12, 3).to_datetime(time(14, 0, 0, 0))
+        );
         // A need on Sunday the 13th is met on Friday the 11th.
-        assert_eq!(calendar::order_by(&supplier, date(2026, 12, 13)).date(), date(2026, 12, 7));
+        assert_eq!(Pace::usual(&supplier).order_by(date(2026, 12, 13)).date(), date(2026, 12, 7));
         // Ordered on a Saturday counts from Monday.
-        assert_eq!(calendar::arrival(&supplier, date(2026, 11, 28)), date(2026, 12, 3));
+        assert_eq!(Pace::usual(&supplier).arrival(date(2026, 11, 28)), date(2026, 12, 3));
+        // With rush: nothing to make, one day under way, the holiday between; ordered until 16:00.
+        let rush = Pace::rush(&supplier).expect("rush is sold");
+        assert_eq!(rush.arrival(date(2026, 12, 3)), date(2026, 12, 4));
+        assert_eq!(rush.arrival(date(2026, 12, 7)), date(2026, 12, 9));
+        assert_eq!(rush.order_by(date(2026, 12, 9)), date(2026, 12, 7).to_datetime(time(16, 0, 0, 0)));
+        // Four working days until there is more: the 4th, 7th, 9th and 10th; then as above.
+        assert_eq!(Pace::usual(&supplier).waiting(4).arrival(date(2026, 12, 3)), date(2026, 12, 15));
+    }
+
+    /// 15.00 once and a fifth of the goods: 15.00 + 0.20 × 42.51 = 23.502, rounded up.
+    #[test]
+    fn rush_costs_a_charge_and_a_share() {
+        let rush = supplier(2, 1).rush.expect("rush is sold");
+        assert_eq!(rush.price(eur(4251)), Ok(eur(2351)));
+        assert_eq!(rush.price(eur(0)), Ok(eur(1500)));
     }
 
     /// Arithmetic over the price list above.

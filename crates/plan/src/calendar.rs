@@ -20,19 +20,46 @@ pub(crate) fn shop_works(shop: &Shop, day: Date) -> bool {
         && shop.people().any(|(_, person)| person.hours.iter().any(|hours| hours.day == day.weekday()))
 }
 
-/// The day on which goods arrive when ordered on `day` before the cut-off.
-pub(crate) fn arrival(supplier: &Supplier, day: Date) -> Date {
-    let ordered = next(day, |d| supplier_works(supplier, d));
-    let days = u32::from(supplier.production_days) + u32::from(supplier.transit_days);
-    (0..days).fold(ordered, |d, _| next(following(d), |d| supplier_works(supplier, d)))
+/// How fast a supplier delivers.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Pace<'a> {
+    supplier: &'a Supplier,
+    cut_off: Time,
+    /// Its working days from the order to the arrival.
+    days: u32,
 }
 
-/// The last moment to order so that goods arrive on `day` at the latest.
-pub(crate) fn order_by(supplier: &Supplier, day: Date) -> DateTime {
-    let days = u32::from(supplier.production_days) + u32::from(supplier.transit_days);
-    let arriving = previous(day, |d| supplier_works(supplier, d));
-    let ordered = (0..days).fold(arriving, |d, _| previous(preceding(d), |d| supplier_works(supplier, d)));
-    ordered.to_datetime(supplier.cut_off)
+impl<'a> Pace<'a> {
+    /// As usual.
+    pub fn usual(supplier: &'a Supplier) -> Self {
+        let days = u32::from(supplier.production_days) + u32::from(supplier.transit_days);
+        Self { supplier, cut_off: supplier.cut_off, days }
+    }
+
+    /// With rush, where the supplier sells it.
+    pub fn rush(supplier: &'a Supplier) -> Option<Self> {
+        let rush = supplier.rush.as_ref()?;
+        let days = u32::from(rush.production_days) + u32::from(rush.transit_days);
+        Some(Self { supplier, cut_off: rush.cut_off, days })
+    }
+
+    /// When the supplier must first wait so many working days for the goods itself.
+    pub fn waiting(self, more_days: u16) -> Self {
+        Self { days: self.days.saturating_add(u32::from(more_days)), ..self }
+    }
+
+    /// The day on which goods arrive when ordered on `day` before the cut-off.
+    pub fn arrival(self, day: Date) -> Date {
+        let works = |d: Date| supplier_works(self.supplier, d);
+        (0..self.days).fold(next(day, works), |d, _| next(following(d), works))
+    }
+
+    /// The last moment to order so that goods arrive on `day` at the latest.
+    pub fn order_by(self, day: Date) -> DateTime {
+        let works = |d: Date| supplier_works(self.supplier, d);
+        let ordered = (0..self.days).fold(previous(day, works), |d, _| previous(preceding(d), works));
+        ordered.to_datetime(self.cut_off)
+    }
 }
 
 /// The last working day of the shop before `day`.

@@ -84,6 +84,24 @@ codes! {
     UNPLACED = "plan.unplaced";
     /// Remedy of it.
     UNPLACED_REMEDY = "plan.unplaced-remedy";
+
+    // Pieces that a person laid on a sheet and that cannot stay there. Values: art, transfer, sheet.
+    /// The print is not made in that transfer or film any more.
+    LOCK_GONE = "plan.lock-gone";
+    /// Its film is not to be had, or lies under another sheet. Values: also stock.
+    LOCK_FILM = "plan.lock-film";
+    /// More copies are locked than made. Values: also count.
+    LOCK_MORE = "plan.lock-more";
+    /// It leaves the usable film. Values: also over.
+    LOCK_OUTSIDE = "plan.lock-outside";
+    /// It lies too near another locked piece. Values: also spacing, limit.
+    LOCK_NEAR = "plan.lock-near";
+    /// It is turned as the film or the packing does not allow. Values: also turn.
+    LOCK_TURNED = "plan.lock-turned";
+    /// Nothing could be laid out round the locked pieces.
+    LOCK_NOTHING = "plan.lock-nothing";
+    /// Remedy of all of them.
+    LOCK_REMEDY = "plan.lock-remedy";
     /// The packing engine refused. Values: transfer, reason.
     LAYOUT_REFUSED = "plan.layout-refused";
     /// Remedy of it.
@@ -110,6 +128,42 @@ codes! {
     ORDER_TOO_LATE = "plan.order-too-late";
     /// Remedy of it.
     ORDER_TOO_LATE_REMEDY = "plan.order-too-late-remedy";
+    /// A piece spoiled at the press could not be replaced in time. Values: by, press.
+    NO_REPLACEMENT = "plan.no-replacement";
+    /// Remedy of it.
+    NO_REPLACEMENT_REMEDY = "plan.no-replacement-remedy";
+    /// The same, where the supplier's rush would be in time. Values: supplier, arrives, price, share.
+    ORDER_TOO_LATE_RUSH_REMEDY = "plan.order-too-late-rush-remedy";
+    /// Too late even with the supplier's rush. Values: supplier, order-by, arrives, needed, price.
+    ORDER_TOO_LATE_EVEN_RUSH = "plan.order-too-late-even-rush";
+    /// The supplier's rush is taken. Values: supplier, arrives, usually, needed, price.
+    RUSH_TAKEN = "plan.rush-taken";
+    /// Remedy of it.
+    RUSH_TAKEN_REMEDY = "plan.rush-taken-remedy";
+    /// Blanks come in two deliveries. Values: garment, colour, later, pieces, now, arrives, freight.
+    SPLIT_DELIVERY = "plan.split-delivery";
+    /// Remedy of it.
+    SPLIT_DELIVERY_REMEDY = "plan.split-delivery-remedy";
+    /// Some blanks lie in the shop and can be pressed before the others. Values: garment, colour, now, pieces, arrives.
+    SHELF_FIRST = "plan.shelf-first";
+    /// Remedy of it.
+    SHELF_FIRST_REMEDY = "plan.shelf-first-remedy";
+    /// The supplier must wait for some blanks; all come together, in time. Values: garment, colour, later, arrives.
+    COMES_TOGETHER = "plan.comes-together";
+    /// Remedy of it.
+    COMES_TOGETHER_REMEDY = "plan.comes-together-remedy";
+    /// The supplier has too few blanks, and nobody entered when more come. Values: garment, colour, short, pieces.
+    SHORT_NO_DATE = "plan.short-no-date";
+    /// Remedy of it.
+    SHORT_NO_DATE_REMEDY = "plan.short-no-date-remedy";
+    /// Another style could stand in. Values: garment, substitute, arrives, own-arrives, difference, each.
+    SUBSTITUTE = "plan.substitute";
+    /// The same, at a lower price. Values as before.
+    SUBSTITUTE_LESS = "plan.substitute-less";
+    /// Remedy of both. Values: substitute, id.
+    SUBSTITUTE_REMEDY = "plan.substitute-remedy";
+    /// A day that nobody knows, within a sentence.
+    NO_DATE = "plan.no-date";
     /// A larger quantity costs less in total. Values: garment, pieces, total, more, more-total.
     TOTAL_FALLS = "plan.total-falls";
     /// Remedy of it.

@@ -1,5 +1,6 @@
 //! Working back from the due date, and forward from what can arrive.
 
+use crate::calendar::Pace;
 use crate::planning::first_opening;
 use crate::result::{Dates, Goods, Plan, PoolDesign, Purchase, Timeline};
 use crate::timeline::Work;
@@ -43,7 +44,7 @@ fn latest_start(
     hold: Duration,
     origin: DateTime,
 ) -> Option<DateTime> {
-    let needed_s = timeline::sequential_seconds(shop, work, at).saturating_add(SET_UP_ALLOWANCE_S);
+    let needed_s = timeline::sequential_seconds(shop, work, at, origin).saturating_add(SET_UP_ALLOWANCE_S);
     let until = calendar::second(origin, order.due) - hold.s().ceil() as i64;
     let days = (until / 86_400 + 1).clamp(1, 400);
     let open: Vec<_> = shop.people().flat_map(|(_, person)| calendar::spans(shop, person, origin, days)).collect();
@@ -54,9 +55,25 @@ fn latest_start(
 /// When pressing can begin: the morning after the last goods arrive, or at once.
 pub(crate) fn goods_in(shop: &Shop, purchases: &[Purchase], origin: DateTime) -> DateTime {
     match purchases.iter().map(|purchase| purchase.earliest).max() {
-        Some(day) => calendar::opening(shop, calendar::working_day_after(shop, day)),
+        Some(day) => goods_of_day(shop, day),
         None => first_opening(shop, origin),
     }
+}
+
+/// When transfers are there: the morning after the last of them arrive, or at once.
+/// Garments may come by themselves, line by line; see [`goods_of_day`].
+pub(crate) fn transfers_in(shop: &Shop, purchases: &[Purchase], origin: DateTime) -> DateTime {
+    let of_transfers =
+        |purchase: &&Purchase| purchase.items.iter().any(|item| matches!(item.goods, Goods::Stock { .. }));
+    match purchases.iter().filter(of_transfers).map(|purchase| purchase.earliest).max() {
+        Some(day) => goods_of_day(shop, day),
+        None => first_opening(shop, origin),
+    }
+}
+
+/// When goods that arrive on a day can be pressed: the next working morning, counted in.
+pub(crate) fn goods_of_day(shop: &Shop, day: Date) -> DateTime {
+    calendar::opening(shop, calendar::working_day_after(shop, day))
 }
 
 /// Orders that are finished late, or not at all.
@@ -88,6 +105,33 @@ pub(crate) fn lateness(orders: &[Order], timeline: &Timeline, holds: &[Duration]
         }
     }
     all
+}
+
+/// Last moment to order a replacement that is pressed on the last working day before the due one.
+fn replace_by(shop: &Shop, at: usize, order: &Order, plan: &Plan, hold: Duration) -> Option<DateTime> {
+    let until = order.due.saturating_sub(jiff::SignedDuration::from_secs(hold.s().ceil() as i64));
+    let there = calendar::working_day_before(shop, until.date());
+    let own = |goods: &Goods| match goods {
+        Goods::Garment { order, .. } => *order == at,
+        Goods::Stock { pool, .. } => {
+            let designs = plan.pools.get(*pool).into_iter().flat_map(|pool| &pool.designs);
+            designs.flat_map(PoolDesign::uses).any(|one| one.order == at)
+        }
+    };
+    let purchases = plan.purchases.iter().filter(|purchase| purchase.items.iter().any(|item| own(&item.goods)));
+    purchases.map(|purchase| Pace::usual(shop.supplier(purchase.supplier)).order_by(there)).min()
+}
+
+/// A piece spoiled at the first pressing could not be replaced in time.
+pub(crate) fn no_replacement(at: usize, dates: &Dates) -> Option<Finding> {
+    let (by, press) = dates.replace_by.zip(dates.press_from)?;
+    let late = dates.slack.is_some_and(|slack| slack.s() < 0.0);
+    (by < press && !late).then(|| {
+        Finding::new(Severity::Note, codes::NO_REPLACEMENT, codes::NO_REPLACEMENT_REMEDY)
+            .with("by", Value::Moment(by))
+            .with("press", Value::Moment(press))
+            .about(Subject { order: Some(at), ..Subject::default() })
+    })
 }
 
 /// When the first piece of a line is loaded.
@@ -148,5 +192,6 @@ pub(crate) fn dates(shop: &Shop, at: usize, order: &Order, plan: &Plan, hold: Du
         finish,
         dye_hold: hold,
         slack,
+        replace_by: replace_by(shop, at, order, plan, hold),
     }
 }

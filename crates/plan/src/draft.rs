@@ -301,6 +301,8 @@ fn placements(
         tell_once(&mut told, answer.placed.findings.clone());
         let (Some(placed), Some(reach)) = (&answer.placed.value, &answer.reach) else { continue };
         let (placed, name) = (placed.clone(), garment_size.name.clone());
+        let earlier = context.earlier.get(at).map_or(&[][..], Vec::as_slice);
+        tell_once(&mut told, earlier.iter().filter_map(|other| garment::apart(&placed, other)).collect());
         match reach {
             Ok(reach) => all.push(crate::Placement { size: name, placed, reach: reach.clone() }),
             Err(unreachable) => {

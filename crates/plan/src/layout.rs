@@ -3,6 +3,7 @@
 
 use crate::codes;
 use crate::draft::{LineDraft, PrintDraft};
+use crate::locks::{self, Lock};
 use crate::result::{Candidate, FilmStack, Pool, PoolDesign, PoolStock, PoolUse};
 use crate::shapes::{Known, PackShape};
 use geometry::{Outline, Point, Region};
@@ -81,13 +82,14 @@ const OUTLINE_TOLERANCE_MM: f64 = 0.3;
 /// Parts of one print nearer than twice this are bridged, mm.
 const BRIDGE_MM: f64 = 4.0;
 
-/// Lays out all that is wanted, pool by pool, in the order of the shelf.
+/// Lays out all that is wanted, pool by pool, in the order of the shelf, round the pieces that stay.
 ///
 /// `windows` says for each order which orders it may share sheets with: those of the same number.
 pub(crate) fn pools(
     shop: &Shop,
     wanted: &[Wanted<'_>],
     windows: &[usize],
+    locks: &[Lock<'_>],
     look: Look,
     watch: &mut dyn Watch,
     findings: &mut Vec<Finding>,
@@ -97,12 +99,16 @@ pub(crate) fn pools(
     // What lies in the shop can be used once, whichever pool takes it.
     let mut used = Used::new();
     let all = groups.len() as u64;
+    let mut open = locks.to_vec();
     for (at, ((transfer, colour, _), wants)) in groups.into_iter().enumerate() {
         let progress = Progress { stage: codes::STAGE_LAYOUT, done: at as u64, of: Some(all), best: None, bound: None };
         let stopping = watch.told(&progress) == Go::Stop;
         let look = if stopping { Look { effort: Effort(0), ..look } } else { look };
         let key = key(done.len());
-        if let Some(pool) = pool(shop, transfer, colour, &wants, key, look, &used, watch, findings) {
+        let (mine, others): (Vec<Lock<'_>>, Vec<Lock<'_>>) =
+            open.into_iter().partition(|lock| wants.iter().any(|want| holds(shop, want, lock)));
+        open = others;
+        if let Some(pool) = pool(shop, transfer, colour, &wants, &mine, key, look, &used, watch, findings) {
             for sheet in &pool.layout.sheets {
                 let entry = pool.stock.get(sheet.stock);
                 if let Some((item, remnant)) = entry.and_then(|entry| Some((entry.item, entry.remnant?))) {
@@ -113,11 +119,20 @@ pub(crate) fn pools(
             done.push(pool);
         }
     }
+    findings.extend(open.iter().map(Lock::gone));
     done
 }
 
 /// How many of which left-over piece of an item other pools have taken.
 type Used = BTreeMap<(StockId, usize), u32>;
+
+/// Whether a locked piece is a copy of what is wanted.
+fn holds(shop: &Shop, want: &Wanted<'_>, lock: &Lock<'_>) -> bool {
+    let Subject { order, line, print } = want.subject;
+    (order, line, print) == (Some(lock.order), Some(lock.locked.line), Some(lock.locked.print))
+        && want.nth_film() == lock.locked.film
+        && shop.transfer(want.transfer).id == lock.locked.transfer
+}
 
 /// What shares sheets: one transfer in one film colour, for orders of one window.
 type Groups<'a, 'b> = BTreeMap<(TransferId, Option<&'a str>, usize), Vec<&'a Wanted<'b>>>;
@@ -144,7 +159,8 @@ pub(crate) fn priced(shop: &Shop, wanted: &[Wanted<'_>], look: Look, known: &Pri
         let many = wants.iter().map(|want| (want.subject, want.pieces)).collect();
         known.get_or((transfer, colour.map(str::to_owned), many), || {
             let used = Used::new();
-            pool(shop, transfer, colour, &wants, String::new(), look, &used, &mut Quiet, &mut Vec::new()).map(Arc::new)
+            pool(shop, transfer, colour, &wants, &[], String::new(), look, &used, &mut Quiet, &mut Vec::new())
+                .map(Arc::new)
         })
     };
     groups(wanted, &[]).into_par_iter().filter_map(group).collect()
@@ -156,6 +172,7 @@ fn pool(
     transfer: TransferId,
     colour: Option<&str>,
     wants: &[&Wanted<'_>],
+    locks: &[Lock<'_>],
     key: String,
     look: Look,
     used: &Used,
@@ -167,10 +184,19 @@ fn pool(
     let reversed = items.first().is_some_and(|item| shop.stock_item(item.item).reading.value == Reading::Reversed);
     let alike = alike(wants);
     let designs: Vec<Design> = alike.iter().map(|wants| design(wants, reversed, look.only_priced)).collect();
-    let instance = Instance { spacing_mm: spacing, designs, stock, locked: Vec::new() };
+    let mut instance = Instance { spacing_mm: spacing, designs, stock, locked: Vec::new() };
+    let pool_designs: Vec<PoolDesign> = alike.iter().map(|wants| pool_design(wants)).collect();
+    instance.locked = locks::laid(shop, &instance, &items, &pool_designs, locks, findings);
     let settings = nest::Settings { effort: look.effort, seed: look.seed, threads: look.threads };
     let name = shop.transfer(transfer).name.clone();
-    let solved = match nest::solve(&instance, &settings, watch) {
+    let mut solved = nest::solve(&instance, &settings, watch);
+    if solved.is_err() && !instance.locked.is_empty() {
+        // The order is made all the same; that its locks did not hold is said.
+        findings.extend(locks.iter().map(Lock::nothing_round));
+        instance.locked.clear();
+        solved = nest::solve(&instance, &settings, watch);
+    }
+    let solved = match solved {
         Ok(outcome) => outcome,
         Err(refusal) => {
             for want in wants {
@@ -198,7 +224,7 @@ fn pool(
         key,
         transfer,
         colour: colour.map(str::to_owned),
-        designs: alike.iter().map(|wants| pool_design(wants)).collect(),
+        designs: pool_designs,
         cost: cost(shop, &layout),
         art_area: Area::from_mm2(art_area).unwrap_or_default(),
         paid_area: paid_area(&instance, &layout),
@@ -386,6 +412,8 @@ fn design(wants: &[&Wanted<'_>], reversed: bool, only_priced: bool) -> Design {
         want.subject.line.map_or(0, |at| at + 1),
         want.subject.print.map_or(0, |at| at + 1)
     );
+    // Two films of one print may be of one colour and lie in one pool.
+    let id = want.nth_film().map_or(id.clone(), |film| format!("{id}.{}", film + 1));
     Design {
         rotations: Rotations::Quarter,
         spare_weight: 0.0,

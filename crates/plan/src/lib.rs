@@ -8,9 +8,10 @@
 //! Reading order: `order` (what is asked), `sized` (art that grows with the
 //! garments), `result` (what comes out), then
 //! `planning`, which joins the stages `draft`, `offer`, `choose`, `layout`,
-//! `steps`, `timeline`, `buy`, `dates`, `charge` in that order.
+//! `steps`, `blanks`, `buy`, `dates`, `shortage`, `timeline`, `charge` in that order.
 
 mod arts;
+mod blanks;
 mod buy;
 mod calendar;
 mod charge;
@@ -23,6 +24,7 @@ mod draft;
 mod films;
 pub mod form;
 mod layout;
+mod locks;
 mod offer;
 mod order;
 mod planning;
@@ -32,6 +34,7 @@ mod price;
 mod result;
 mod shapes;
 mod shelf;
+mod shortage;
 mod sized;
 mod steps;
 mod timeline;
@@ -39,14 +42,17 @@ pub mod typed;
 
 pub use arts::Arts;
 pub use difference::difference;
-pub use order::{Decision, Line, Order, Print, SizeCount, StatedColour, Way};
+pub use locks::lying_fault;
+pub use offer::kind_limits;
+pub use order::{Decision, Line, Locked, Order, Print, SizeCount, StatedColour, Way};
 pub use planning::{Settings, plan};
 pub use press_heat::press_question;
 pub use result::{
-    BatchOf, Candidate, CardStep, Choice, Cooldown, CostItem, Dates, FilmChoice, FilmStack, Fit, Goods, HeatCard,
-    HeatWindow, HeatedAgain, Leeway, LinePlan, LinePrice, LineState, OrderPlan, OrderPrice, Placement, Plan, Pool,
-    PoolDesign, PoolStock, PoolUse, PressCard, PrintPlan, Purchase, PurchaseItem, Rung, SelectionCost, SetPoint,
-    Stacked, StackedFilm, Stuck, Timeline, UnderLater, WayLine, WayOffer,
+    BatchOf, BreakEven, BreakEvenPoint, Candidate, CardStep, Choice, Cooldown, CostItem, Dates, FilmChoice, FilmStack,
+    Fit, Goods, HeatCard, HeatWindow, HeatedAgain, Leeway, LinePlan, LinePrice, LineState, OrderPlan, OrderPrice,
+    Placement, Plan, Pool, PoolDesign, PoolStock, PoolUse, PressCard, PrintPlan, Purchase, PurchaseItem, Rung,
+    RushOffer, SecondDelivery, SelectionCost, SetPoint, Stacked, StackedFilm, Stuck, Timeline, UnderLater, WayLine,
+    WayOffer,
 };
 pub use shelf::ShelfTake;
 pub use sized::sized;

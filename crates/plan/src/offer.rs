@@ -264,8 +264,8 @@ const DPI_MIN: f64 = 200.0;
 const STRETCHY: f64 = 0.25;
 const SOLID_MAX_MM2: f64 = 30_000.0;
 
-/// Limits of a transfer for measuring art.
-pub(crate) fn kind_limits(transfer: &Transfer, cloth: &trade::Cloth) -> KindLimits {
+/// Limits of a transfer for measuring and repairing art that goes on a cloth.
+pub fn kind_limits(transfer: &Transfer, cloth: &trade::Cloth) -> KindLimits {
     let minimums = &transfer.minimums.value;
     KindLimits {
         line: minimums.line,

@@ -127,14 +127,49 @@ pub enum Decision {
         /// Who answered.
         by: String,
     },
+    /// A piece that stays where it was laid.
+    Locked(Locked),
+}
+
+/// A piece that a person laid on a sheet; planning again leaves it there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Locked {
+    /// Whose copy it is: line, as the plan counts lines, from 0.
+    pub line: usize,
+    /// Print of the line, from 0.
+    pub print: usize,
+    /// Which film of the print's stack, from the lowest, where it is cut from several.
+    pub film: Option<usize>,
+    /// The transfer it is made in, as the shop's files call it.
+    pub transfer: String,
+    /// The stock item it lies on, as the shop's files call it.
+    pub stock: String,
+    /// Width and length of the film on hand; `None` on a sheet or length that is bought.
+    pub remnant: Option<(Length, Length)>,
+    /// Which sheet of that transfer and film, from 0. Pieces of one sheet stay on one sheet.
+    pub sheet: usize,
+    /// Where the origin of its art box lies: along the usable film, then across.
+    pub at: (Length, Length),
+    /// Counter-clockwise, degrees; after mirroring, before moving.
+    pub turn_deg: f64,
+    /// Who laid it there.
+    pub by: String,
 }
 
 impl Order {
     /// Whether a person has let work go on in spite of `question` on `line`.
     pub fn allowed(&self, line: usize, question: Code) -> bool {
         self.decisions.iter().any(|decision| {
-            let Decision::Answered { line: of, question: code, go_on, .. } = decision;
-            *of == line && code == question.0 && *go_on
+            matches!(decision, Decision::Answered { line: of, question: code, go_on: true, .. }
+                if *of == line && code == question.0)
+        })
+    }
+
+    /// The pieces that stay where they were laid, in the order of the decisions.
+    pub fn locked(&self) -> impl Iterator<Item = &Locked> {
+        self.decisions.iter().filter_map(|decision| match decision {
+            Decision::Locked(locked) => Some(locked),
+            Decision::Answered { .. } => None,
         })
     }
 }

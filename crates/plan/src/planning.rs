@@ -1,6 +1,7 @@
 //! From orders to the plan: offer → choose → lay out → press steps → schedule
 //! → buy → price. The function reads like the picture in ARCHITECTURE.md.
 
+use crate::blanks::{self, Blanks, Part, Rack};
 use crate::choose::{self, Asked};
 use crate::crew::Crew;
 use crate::draft::{self, Drafted, LineDraft};
@@ -8,16 +9,18 @@ use crate::layout::{self, Look, Taken, Wanted};
 use crate::offer::{self, Books, Offer};
 use crate::press_heat::HeatBook;
 use crate::result::{
-    Choice, LinePlan, LineState, OrderPlan, Plan, Pool, PressCard, PrintPlan, Purchase, SelectionCost, Stuck, Timeline,
+    Choice, Goods, LinePlan, LineState, OrderPlan, Plan, Pool, PoolDesign, PressCard, PrintPlan, Purchase,
+    SelectionCost, Stuck, Timeline,
 };
 use crate::shapes::Shapes;
 use crate::shelf::{Shelf, ShelfTake};
 use crate::timeline::{Deadline, Work};
-use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, films, pressing, steps, timeline};
+use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, films, locks, pressing, shortage, steps, timeline};
 use jiff::civil::{Date, DateTime, Time};
 use rayon::prelude::*;
 use report::{Effort, Figure, Finding, Outcome, Progress, Reason, Seed, Severity, Subject, Value, Watch};
-use trade::{Recipe, Shop, TransferId};
+use std::collections::{BTreeMap, BTreeSet};
+use trade::{Recipe, Shop, SupplierId, TransferId};
 use units::{Duration, Money, MoneyError};
 
 /// What a plan depends on besides shop, orders and art.
@@ -60,7 +63,7 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
     let (chosen, selections) = choose_all(shop, orders, &drafts, &offered, look, &books, &mut findings);
     let windows = windows(shop, orders, &mut findings);
     let (wanted, from_shelf) = books.shelf.first(want_all(shop, &drafts, &chosen));
-    let pools = layout::pools(shop, &wanted, &windows, look, watch, &mut findings);
+    let pools = layout::pools(shop, &wanted, &windows, &locks::of(shop, orders), look, watch, &mut findings);
     for lines in &drafts {
         let lines: Vec<LineDraft<'_>> = lines.iter().flatten().cloned().collect();
         let own = |(subject, _): &&(Subject, ShelfTake)| {
@@ -75,20 +78,32 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
     let holds = holds(shop, &drafts, &chosen);
     let together = Together { shelf: &books.shelf, windows: &windows };
     let bought = bought(shop, orders, &drafts, &chosen, &cards, &pools, &holds, origin, together, &mut findings);
-    let (purchases, on_hand, timeline) = match bought {
-        Ok((purchases, on_hand)) => {
+    let (bought, timeline) = match bought {
+        Ok(bought) => {
+            let short = || short_of(shop, orders, arts, &drafts, &books, &windows, &bought, origin);
+            findings.extend(books.crew.run(short));
             let timeline =
-                schedule_all(shop, orders, &drafts, &cards, &purchases, &holds, origin, look, watch, &mut findings);
-            (purchases, on_hand, timeline)
+                schedule_all(shop, orders, &drafts, &cards, &bought, &holds, origin, look, watch, &mut findings);
+            (bought, timeline)
         }
         Err(error) => {
             findings.push(countless(error));
-            (Vec::new(), Vec::new(), empty_timeline(origin))
+            (Bought::default(), empty_timeline(origin))
         }
     };
     told(watch, codes::STAGE_PRICE);
-    let bench =
-        charge::Bench { shop, orders, arts, look, drafts: &drafts, chosen: &chosen, books: &books, windows: &windows };
+    let Bought { purchases, blanks, rushed, .. } = bought;
+    let bench = charge::Bench {
+        shop,
+        orders,
+        arts,
+        look,
+        drafts: &drafts,
+        chosen: &chosen,
+        books: &books,
+        windows: &windows,
+        rushed,
+    };
     let mut plan = Plan {
         today: settings.today,
         seed: settings.seed.0,
@@ -101,7 +116,7 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
     for (at, order) in orders.iter().enumerate() {
         let mut lines =
             line_plans(shop, order, at, &drafts[at], &offered[at], &chosen[at], &cards[at], &stuck[at], &findings);
-        shelved(at, &mut lines, &from_shelf, &on_hand);
+        shelved(at, &mut lines, &from_shelf, &blanks);
         let planned = order_plan(&bench, at, order, lines, &plan, holds[at], &selections[at], &mut findings);
         plan.orders.push(planned);
     }
@@ -146,15 +161,19 @@ struct Together<'a> {
 }
 
 /// What is taken from the shelf, to the lines and prints it is for.
-fn shelved(order: usize, lines: &mut [LinePlan], from_shelf: &[(Subject, ShelfTake)], on_hand: &OnHand) {
+fn shelved(
+    order: usize,
+    lines: &mut [LinePlan],
+    from_shelf: &[(Subject, ShelfTake)],
+    blanks: &BTreeMap<LineAt, Blanks>,
+) {
     for (nth, line) in lines.iter_mut().enumerate() {
         for (at, print) in line.prints.iter_mut().enumerate() {
             let own = Subject { order: Some(order), line: Some(nth), print: Some(at) };
             print.from_shelf =
                 from_shelf.iter().filter(|(subject, _)| *subject == own).map(|(_, take)| *take).collect();
         }
-        let own = on_hand.iter().filter(|(of, _)| *of == (order, nth));
-        line.on_hand = own.flat_map(|(_, takes)| takes.iter().copied()).collect();
+        line.on_hand = blanks.get(&(order, nth)).map_or_else(Vec::new, |blanks| blanks.taken.clone());
     }
 }
 
@@ -374,7 +393,7 @@ fn work<'a>(shop: &Shop, drafts: &'a Drafts<'a>, cards: &'a Cards) -> Vec<Work<'
             }
             let sequence = pressing::sequence(shop, draft, &whole);
             let cards = sequence.value.into_iter().filter_map(|print| Some((print, *whole.get(print)?))).collect();
-            all.push(Work { order, line: nth, draft, cards });
+            all.push(Work { order, line: nth, draft, cards, parts: vec![Part::whole(draft)] });
         }
     }
     all
@@ -392,34 +411,100 @@ fn bought(
     origin: DateTime,
     Together { shelf, windows }: Together<'_>,
     findings: &mut Vec<Finding>,
-) -> Result<(Vec<Purchase>, OnHand), MoneyError> {
+) -> Result<Bought, MoneyError> {
     let work = work(shop, drafts, cards);
-    let (mut all, mut on_hand, mut left) = (Vec::new(), OnHand::new(), shelf.left());
+    let mut bought = Bought::default();
+    let (mut left, mut rack) = (shelf.left(), Rack::default());
+    let rushed = |goods: &Goods| match goods {
+        Goods::Garment { order, .. } => orders.get(*order).is_some_and(|order| order.rush),
+        Goods::Stock { pool, .. } => {
+            let uses = pools.get(*pool).into_iter().flat_map(|pool| pool.designs.iter().flat_map(PoolDesign::uses));
+            uses.into_iter().any(|one| orders.get(one.order).is_some_and(|order| order.rush))
+        }
+    };
     for window in 0..=windows.iter().copied().max().unwrap_or(0) {
         let within = |order: usize| windows.get(order).copied().unwrap_or(0) == window;
+        let own = || work.iter().filter(|work| within(work.order));
         let mut basket = buy::Basket::new();
         let first = |pool: &Pool| pool.designs.first().map_or(0, |design| design.order);
         buy::stock_basket(shop, pools.iter().enumerate().filter(|(_, pool)| within(first(pool))), &mut basket)?;
-        for (at, lines) in drafts.iter().enumerate().filter(|(at, _)| within(*at)) {
-            for (nth, line) in lines.iter().enumerate() {
-                let Some(line) = line else { continue };
-                let planned = work.iter().any(|work| work.order == at && work.line == nth);
-                if planned && taken(&chosen[at][nth]).is_some() {
-                    let spare = pressing::spare_garments(shop, line);
-                    let here = buy::garment_basket(shop, line, spare, (shelf, &mut left), &mut basket)?;
-                    findings.extend(shelf.told_garments(line.subject, &here));
-                    on_hand.push(((at, nth), here));
-                }
-            }
+        for work in own().filter(|work| taken(&chosen[work.order][work.line]).is_some()) {
+            let of_line = rack.take(work.draft, pressing::spare_garments(shop, work.draft), (shelf, &mut left));
+            buy::garment_basket(shop, work.draft, &of_line, &mut basket)?;
+            findings.extend(shelf.told_garments(work.draft.subject, &of_line.taken));
+            bought.blanks.insert((work.order, work.line), of_line);
         }
         let needed = dates::needed(shop, orders, &work, holds, origin, &within);
-        all.extend(buy::purchases(shop, basket, origin.date(), needed, findings)?);
+        let need = buy::Need { today: origin.date(), needed, rushed: &rushed };
+        let purchases = buy::purchases(shop, basket, &need, findings)?;
+        for work in own() {
+            let at = (work.order, work.line);
+            let Some(of_line) = bought.blanks.get(&at) else { continue };
+            let purchase = purchase_of(&purchases, work.draft);
+            let usual = purchase.map(|purchase| purchase.earliest);
+            let later = purchase.and_then(|purchase| purchase.second).map(|second| second.arrives).or(usual);
+            bought.parts.insert(at, blanks::parts(work.draft, of_line, usual, later, needed));
+        }
+        let taken = purchases.iter().filter(|one| one.rush.is_some_and(|rush| rush.taken));
+        bought.rushed.extend(taken.map(|one| (one.supplier, window)));
+        bought.needed.push(needed);
+        bought.purchases.extend(purchases);
     }
-    Ok((all, on_hand))
+    Ok(bought)
 }
 
-/// Garments on hand by order and line.
-type OnHand = Vec<((usize, usize), Vec<ShelfTake>)>;
+/// What is bought, and what it means for each line.
+#[derive(Default)]
+struct Bought {
+    purchases: Vec<Purchase>,
+    /// Where the blanks of each planned line come from.
+    blanks: BTreeMap<LineAt, Blanks>,
+    /// The pieces of each planned line by the day their blanks arrive.
+    parts: BTreeMap<LineAt, Vec<Part>>,
+    /// The day on which all goods must be there, by the number of the orders they are for.
+    needed: Vec<Date>,
+    /// Suppliers whose rush is taken, with the number of the orders it is taken for.
+    rushed: BTreeSet<(SupplierId, usize)>,
+}
+
+/// An order and a line of it.
+type LineAt = (usize, usize);
+
+/// The purchase that a line's blanks come with.
+fn purchase_of<'p>(purchases: &'p [Purchase], line: &LineDraft<'_>) -> Option<&'p Purchase> {
+    let of_line = |goods: &Goods| match goods {
+        Goods::Garment { order, style, colour, .. } => {
+            Some(*order) == line.subject.order && *style == line.garment && *colour == line.colour.name
+        }
+        Goods::Stock { .. } => false,
+    };
+    purchases.iter().find(|purchase| !line.brought && purchase.items.iter().any(|item| of_line(&item.goods)))
+}
+
+/// What is to be said of blanks that are short or late.
+#[expect(clippy::too_many_arguments, reason = "one call site; each argument is a stage's result")]
+fn short_of(
+    shop: &Shop,
+    orders: &[Order],
+    arts: &Arts,
+    drafts: &Drafts<'_>,
+    books: &Books<'_>,
+    windows: &[usize],
+    bought: &Bought,
+    origin: DateTime,
+) -> Vec<Finding> {
+    let mut all = Vec::new();
+    for ((at, nth), blanks) in &bought.blanks {
+        let Some(line) = drafts[*at][*nth].as_ref() else { continue };
+        let today = origin.date();
+        let window = windows.get(*at).copied().unwrap_or(0);
+        let needed = bought.needed.get(window).copied().unwrap_or(today);
+        let weighed = shortage::Weighed { shop, order: &orders[*at], arts, books, today, needed };
+        let parts = bought.parts.get(&(*at, *nth)).map_or(&[][..], Vec::as_slice);
+        all.extend(shortage::findings(&weighed, line, blanks, parts, purchase_of(&bought.purchases, line)));
+    }
+    all
+}
 
 #[expect(clippy::too_many_arguments, reason = "one call site; each argument is a stage's result")]
 fn schedule_all(
@@ -427,15 +512,20 @@ fn schedule_all(
     orders: &[Order],
     drafts: &Drafts<'_>,
     cards: &Cards,
-    purchases: &[Purchase],
+    bought: &Bought,
     holds: &[Duration],
     origin: DateTime,
     look: Look,
     watch: &mut dyn Watch,
     findings: &mut Vec<Finding>,
 ) -> Timeline {
-    let work = work(shop, drafts, cards);
-    let release = dates::goods_in(shop, purchases, origin);
+    let mut work = work(shop, drafts, cards);
+    for one in &mut work {
+        if let Some(parts) = bought.parts.get(&(one.order, one.line)) {
+            one.parts.clone_from(parts);
+        }
+    }
+    let release = dates::transfers_in(shop, &bought.purchases, origin);
     let deadlines: Vec<Deadline> = orders
         .iter()
         .zip(holds)
@@ -560,6 +650,7 @@ fn order_plan(
     findings: &mut Vec<Finding>,
 ) -> OrderPlan {
     let dates = dates::dates(bench.shop, at, order, plan, hold);
+    findings.extend(dates::no_replacement(at, &dates));
     for (nth, line) in lines.iter_mut().enumerate() {
         line.press_from = dates::first_load(plan, at, nth);
     }

@@ -7,16 +7,14 @@ use crate::codes;
 use crate::result::{CostItem, LinePrice, Rung};
 use rayon::prelude::*;
 use report::{Code, Figure, Origin, Reason, Value};
-use trade::{LadderStep, Pricing, Rates, Spoilage};
+use trade::{GarmentBreak, LadderStep, Pricing, Rates, Spoilage};
 use units::{Currency, Duration, Money, MoneyError, Rounding, Share};
 
 /// What one line needs, independent of how many are made.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct LineBasis {
-    /// Pieces as ordered.
-    pub pieces: u32,
-    /// Price of all blanks as ordered; `None` when the customer brings them.
-    pub blanks: Option<Money>,
+    /// Prices of the blanks; `None` when the customer brings them.
+    pub blanks: Option<BlankPrices>,
     /// Work once: art, s.
     pub art_s: i64,
     /// Work once: test pieces and set-ups, s.
@@ -29,6 +27,25 @@ pub(crate) struct LineBasis {
     pub press_s: i64,
     /// Counting in and packing per piece, s.
     pub handling_s: i64,
+}
+
+/// What the blanks of a line cost: list price and count by size, and what comes off for quantity.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct BlankPrices {
+    pub list: Vec<(Money, u32)>,
+    pub breaks: Vec<GarmentBreak>,
+}
+
+impl BlankPrices {
+    /// What so many cost, the sizes in the same proportions.
+    pub fn at(&self, pieces: u32, zero: Money) -> Result<Money, MoneyError> {
+        let mut sum = zero;
+        for (list, count) in &self.list {
+            sum = sum.plus(trade::break_price(&self.breaks, *list, pieces)?.times(i64::from(*count))?)?;
+        }
+        let ordered = self.list.iter().map(|(_, count)| *count).fold(0, u32::saturating_add);
+        sum.scaled(i64::from(pieces), i64::from(ordered.max(1)), Rounding::Up)
+    }
 }
 
 /// Sheets, film and carriage of one line.
@@ -52,8 +69,8 @@ pub(crate) fn costs(
 ) -> Result<Vec<CostItem>, MoneyError> {
     let many = i64::from(pieces);
     let mut items = Vec::new();
-    if let Some(blanks) = basis.blanks {
-        let amount = blanks.scaled(many, i64::from(basis.pieces.max(1)), Rounding::Up)?;
+    if let Some(blanks) = &basis.blanks {
+        let amount = blanks.at(pieces, Money::zero(material.transfers.currency()))?;
         items.push(bought(codes::COST_GARMENTS, codes::COST_GOODS, amount, many));
         // A lost blank is bought again: its chance times its price.
         let loss = amount.share(spoilage.garment_loss.value, Rounding::Up)?;
@@ -145,7 +162,7 @@ pub(crate) fn line_price(
     let total = unit.value.times(i64::from(pieces))?;
     let not_below = not_below(pieces, &costs, unit.value)?;
     let spoiled = spoiled(pieces, &costs, cost.currency(), declared)?;
-    Ok(LinePrice { pieces, costs, cost, unit, total, not_below, spoiled, ladder })
+    Ok(LinePrice { pieces, costs, cost, unit, total, not_below, spoiled, ladder, break_even: None })
 }
 
 /// Costs that come once, however many pieces are made.
@@ -273,27 +290,47 @@ mod tests {
     /// Worked by hand: garment 4.20 and transfers 2.25 a piece started, set-up
     /// 30 min, 4.2 min a piece started, labour 24 and overhead 12 an hour,
     /// margin 45 %, unit rounded up to 0.05. Arithmetic, each figure recomputed:
-    /// 12 pieces start 13: 13 × 6.45 = 83.85; 84.6 min at 36.00 an hour = 50.76;
-    /// cost 134.61; ÷ 12 ÷ 0.55 = 20.395… → 20.40.
+    /// 12 pieces start 13: 13 × 6.45 = 83.85; 84.6 min at 24.00 an hour = 33.84, at
+    /// 12.00 = 16.92; cost 134.61; ÷ 12 = 11.2175; ÷ 0.55 = 20.395… → 20.40. With 45 % as
+    /// mark-up it would be 11.2175 × 1.45 = 16.265….
     #[test]
     fn worked_example_of_margin_and_rounding() {
         let pricing = pricing(450_000, &[]);
         let rates = Rates { labour_per_hour: eur(2400), overhead_per_hour: eur(1200) };
-        for (pieces, start, cost, unit, total) in [
-            (6, 7, 8079, 2450, 14_700),
-            (12, 13, 13_461, 2040, 24_480),
-            (24, 25, 24_225, 1840, 44_160),
-            (48, 50, 46_650, 1770, 84_960),
-            (96, 99, 90_603, 1720, 165_120),
+        for (pieces, start, figures, unit, total, marked_up) in [
+            (6, 7, [4515, 3564, 2376, 1188, 8079, 1347], 2450, 14_700, 1952),
+            (12, 13, [8385, 5076, 3384, 1692, 13_461, 1122], 2040, 24_480, 1627),
+            (24, 25, [16_125, 8100, 5400, 2700, 24_225, 1009], 1840, 44_160, 1464),
+            (48, 50, [32_250, 14_400, 9600, 4800, 46_650, 972], 1770, 84_960, 1409),
+            (96, 99, [63_855, 26_748, 17_832, 8916, 90_603, 944], 1720, 165_120, 1368),
         ] {
-            let material = eur(645).times(start).expect("countable");
-            let minutes = work(codes::COST_WORK, 30 * 60 + 252 * start, &rates).expect("countable").amount.value;
-            let sum = material.plus(minutes).expect("countable");
-            assert_eq!(sum, eur(cost), "{pieces}");
+            let [material, both, labour, overhead, cost, each] = figures.map(eur);
+            // 3 % spoiled: so many are started that the good ones suffice.
+            assert_eq!((f64::from(pieces) / 0.97).ceil() as i64, start, "{pieces}");
+            assert_eq!(eur(420 + 225).times(start), Ok(material), "{pieces}");
+            let seconds = 30 * 60 + 252 * start;
+            let paid = |hour: Money| hour.scaled(seconds, 3600, Rounding::Up);
+            assert_eq!((paid(rates.labour_per_hour), paid(rates.overhead_per_hour)), (Ok(labour), Ok(overhead)));
+            assert_eq!(work(codes::COST_WORK, seconds, &rates).map(|item| item.amount.value), Ok(both), "{pieces}");
+            let sum = material.plus(both).expect("countable");
+            assert_eq!(sum, cost, "{pieces}");
+            assert_eq!(sum.scaled(1, i64::from(pieces), Rounding::HalfUp), Ok(each), "{pieces}");
             let price = unit_price(sum, pieces, &pricing).expect("countable");
             assert_eq!(price, eur(unit), "{pieces}");
             assert_eq!(price.times(i64::from(pieces)), Ok(eur(total)), "{pieces}");
+            assert_eq!(sum.scaled(145, 100 * i64::from(pieces), Rounding::HalfUp), Ok(eur(marked_up)), "{pieces}");
         }
+    }
+
+    /// 24 blanks of 3.10 and 12 of 3.60 with 5 % off from 24 on, the amount taken off rounded
+    /// half up: 3.10 − 0.16 = 2.94 and 3.60 − 0.18 = 3.42 each for 36; at 12 the list holds: (24 × 3.10 + 12 × 3.60) ÷ 3 = 39.20.
+    #[test]
+    fn blanks_cost_less_from_their_break_on() {
+        let off = Share::from_ppm(50_000).expect("a share");
+        let blanks =
+            BlankPrices { list: vec![(eur(310), 24), (eur(360), 12)], breaks: vec![GarmentBreak { from: 24, off }] };
+        assert_eq!(blanks.at(12, eur(0)), Ok(eur(3920)));
+        assert_eq!(blanks.at(36, eur(0)), Ok(eur(24 * 294 + 12 * 342)));
     }
 
     /// Arithmetic: 23 × 20.40 = 469.20 is more than 24 × 18.40 = 441.60, and

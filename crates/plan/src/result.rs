@@ -638,6 +638,8 @@ pub struct BatchOf {
     pub visit: usize,
     /// Which platen group of the line's sizes, from 0.
     pub group: usize,
+    /// Which part of the line by the day its blanks arrive, from 0.
+    pub part: usize,
 }
 
 /// One purchase.
@@ -657,7 +659,9 @@ pub struct Purchase {
     pub handling: Money,
     /// Carriage.
     pub freight: Money,
-    /// All of it.
+    /// What the supplier must first wait for comes by itself.
+    pub second: Option<SecondDelivery>,
+    /// All of it, rush included where it is taken.
     pub total: Money,
     /// Order by then, so that it arrives in time.
     pub order_by: Figure<DateTime>,
@@ -665,6 +669,30 @@ pub struct Purchase {
     pub arrives: Date,
     /// Arrives on this day when ordered at once.
     pub earliest: Date,
+    /// Faster delivery, where the supplier sells any.
+    pub rush: Option<RushOffer>,
+}
+
+/// Goods that come after the others, for carriage of their own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SecondDelivery {
+    /// Arrives on this day when ordered at once.
+    pub arrives: Date,
+    /// Its carriage.
+    pub freight: Money,
+}
+
+/// What faster delivery would do, or does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct RushOffer {
+    /// Charged for it.
+    pub price: Money,
+    /// Arrives on this day with it, when ordered at once.
+    pub arrives: Date,
+    /// Arrives on this day without it.
+    pub usually: Date,
+    /// Whether it is taken.
+    pub taken: bool,
 }
 
 /// One item of a purchase.
@@ -678,6 +706,8 @@ pub struct PurchaseItem {
     pub unit: Money,
     /// Price of all.
     pub total: Money,
+    /// Whether it comes in the second delivery.
+    pub second: bool,
 }
 
 /// What is bought.
@@ -737,6 +767,41 @@ pub struct LinePrice {
     pub spoiled: Figure<Money>,
     /// Unit and total prices at other quantities of this line alone.
     pub ladder: Vec<Rung>,
+    /// Another way of making it, over the quantity; `None` where no other transfer suits.
+    pub break_even: Option<BreakEven>,
+}
+
+/// What a line costs in two ways of making it, over the quantity, made alone.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BreakEven {
+    /// The transfers of its prints: as it is made, and the other way.
+    pub ways: [Vec<TransferId>; 2],
+    /// Costs at the quantities looked at, rising; at least one.
+    pub points: Vec<BreakEvenPoint>,
+    /// From so many pieces on the way of that index is the cheaper one, until the next change.
+    pub changes: Vec<(u32, usize)>,
+}
+
+impl BreakEven {
+    /// Index of the way that is cheaper for so many pieces, by the changes found.
+    pub fn cheaper_at(&self, pieces: u32) -> usize {
+        let before = self.changes.iter().rev().find(|(from, _)| *from <= pieces).map(|(_, way)| *way);
+        // Before the first change the cheaper way is the other one.
+        before.unwrap_or_else(|| match (self.changes.first(), self.points.first()) {
+            (Some((_, way)), _) => 1 - way.min(&1),
+            (None, Some(point)) => usize::from(point.costs[1].minor() < point.costs[0].minor()),
+            (None, None) => 0,
+        })
+    }
+}
+
+/// Costs of both ways at one quantity.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BreakEvenPoint {
+    /// Pieces.
+    pub pieces: u32,
+    /// Cost of all of them, each way.
+    pub costs: [Money; 2],
 }
 
 /// One rung of the quantity ladder.
@@ -833,4 +898,7 @@ pub struct Dates {
     pub dye_hold: Duration,
     /// Due less finish; negative when late.
     pub slack: Option<Duration>,
+    /// Last moment to order another garment or transfer for a spoiled one, as usual and of the
+    /// slowest supplier, so that it is pressed in time; `None` when nothing is bought.
+    pub replace_by: Option<DateTime>,
 }

@@ -40,7 +40,8 @@ fn answers_for(order: &Order, line: usize) -> Vec<Decision> {
     let added = order.lines.len();
     let mut all = Vec::new();
     for decision in &order.decisions {
-        let Decision::Answered { line: of, question, go_on, by } = decision;
+        // A locked piece names a line as the plan counts it, which this is not yet.
+        let Decision::Answered { line: of, question, go_on, by } = decision else { continue };
         if *of == line {
             all.push(Decision::Answered { line: added, question: question.clone(), go_on: *go_on, by: by.clone() });
         }

@@ -1,10 +1,11 @@
 //! Work on the presses: batches from press cards, people's hours from the
 //! shop's, and the engine's answer.
 
+use crate::blanks::Part;
 use crate::draft::LineDraft;
 use crate::layout::Look;
 use crate::result::{BatchOf, CardStep, PressCard, Timeline};
-use crate::{calendar, codes, steps};
+use crate::{calendar, codes, dates, steps};
 use jiff::civil::DateTime;
 use report::{Effort, Finding, Progress, Severity, Watch};
 use schedule::{Batch, Job, Lag, Person, Problem, Setup, Span};
@@ -18,9 +19,11 @@ pub(crate) struct Work<'a> {
     pub line: usize,
     pub draft: &'a LineDraft<'a>,
     pub cards: Vec<(usize, &'a PressCard)>,
+    /// Its pieces by the day their blanks arrive; at least one part.
+    pub parts: Vec<Part>,
 }
 
-/// When an order's goods are in and when it is due.
+/// When an order's transfers are in and when it is due.
 pub(crate) struct Deadline {
     pub name: String,
     pub release: DateTime,
@@ -47,7 +50,7 @@ pub(crate) fn timeline(
     watch.told(&Progress { stage: codes::STAGE_SCHEDULE, done: 0, of: None, best: None, bound: None });
     let last = deadlines.iter().map(|d| d.due.max(d.release)).max().unwrap_or(origin);
     let days = (calendar::second(origin, last) / 86_400 + LATE_DAYS).clamp(1, MOST_DAYS);
-    let (batches, of) = batches(shop, work);
+    let (batches, of) = batches(shop, work, origin);
     let people = people(shop, origin, days);
     let open = calendar::joined(people.iter().flat_map(|person| person.hours.iter().copied()).collect());
     let problem = Problem {
@@ -84,8 +87,8 @@ pub(crate) fn timeline(
 }
 
 /// Seconds of an order's press work, were it done by one person on one press.
-pub(crate) fn sequential_seconds(shop: &Shop, work: &[Work<'_>], order: usize) -> i64 {
-    let (batches, _) = batches(shop, work);
+pub(crate) fn sequential_seconds(shop: &Shop, work: &[Work<'_>], order: usize, origin: DateTime) -> i64 {
+    let (batches, _) = batches(shop, work, origin);
     batches
         .iter()
         .filter(|batch| batch.job == order)
@@ -172,83 +175,103 @@ fn job(origin: DateTime, deadline: &Deadline) -> Job {
     }
 }
 
-fn batches(shop: &Shop, work: &[Work<'_>]) -> (Vec<Batch>, Vec<BatchOf>) {
+fn batches(shop: &Shop, work: &[Work<'_>], origin: DateTime) -> (Vec<Batch>, Vec<BatchOf>) {
     let mut all = Vec::new();
     let mut of = Vec::new();
     for work in work {
-        // The batches of the print before, by size: a garment goes on to its next print.
-        let mut before: BTreeMap<usize, usize> = BTreeMap::new();
-        for (nth, (print, card)) in work.cards.iter().enumerate() {
-            let last = nth + 1 == work.cards.len();
-            before = print_batches(shop, work, *print, card, last, &before, &mut all, &mut of);
+        for (nth, part) in work.parts.iter().enumerate() {
+            let release = part.arrive.map(|day| calendar::second(origin, dates::goods_of_day(shop, day)));
+            let mut stack =
+                Stack { shop, work, part, nth, release_s: release.unwrap_or(0), all: &mut all, of: &mut of };
+            stack.prints();
         }
     }
     (all, of)
 }
 
-/// Batches of one print: one for each platen its sizes need, and for each visit
-/// to the press; returns, by size, the batch that ends the print.
-#[expect(clippy::too_many_arguments, reason = "the two lists grow together with the rest as context")]
-fn print_batches(
-    shop: &Shop,
-    work: &Work<'_>,
-    print: usize,
-    card: &PressCard,
-    last_print: bool,
-    before: &BTreeMap<usize, usize>,
-    all: &mut Vec<Batch>,
-    of: &mut Vec<BatchOf>,
-) -> BTreeMap<usize, usize> {
-    let draft = work.draft;
-    let mut groups: BTreeMap<PlatenId, Vec<usize>> = BTreeMap::new();
-    let Some(print_draft) = draft.prints.get(print) else { return before.clone() };
-    for (size, placement) in print_draft.placements.iter().enumerate() {
-        groups.entry(placement.reach.platen).or_default().push(size);
-    }
-    let mut ends = BTreeMap::new();
-    for (group, (platen, sizes)) in groups.into_iter().enumerate() {
-        let pieces = sizes
-            .iter()
-            .filter_map(|size| draft.sizes.get(*size))
-            .map(|(_, count)| *count)
-            .fold(0, u32::saturating_add);
-        let reach = sizes.first().and_then(|size| print_draft.placements.get(*size)).map(|placement| &placement.reach);
-        let Some(reach) = reach else { continue };
-        let visits = visits(shop, card);
-        let count = visits.len();
-        for (nth, visit) in visits.into_iter().enumerate() {
-            let mut after: Vec<Lag> = Vec::new();
-            if nth == 0 {
-                let mut earlier: Vec<usize> = sizes.iter().filter_map(|size| before.get(size).copied()).collect();
-                earlier.dedup();
-                after.extend(earlier.into_iter().map(|batch| Lag { batch, lag_s: 0 }));
-            } else {
-                after.push(Lag { batch: all.len() - 1, lag_s: 0 });
-            }
-            let times = &shop.times;
-            let handling = steps::load(shop, draft) + times.smooth.value + reach.extra;
-            let pack = if last_print && nth + 1 == count { times.pack.value } else { Duration::ZERO };
-            all.push(Batch {
-                name: format!("{}.{}.{}", work.order + 1, work.line + 1, print + 1),
-                job: work.order,
-                presses_allowed: reach.presses.iter().map(|press| press.index()).collect(),
-                setup: Setup { platen: platen.index(), temp_c: visit.temp_c, pressure: visit.pressure },
-                pieces,
-                per_closing: card.per_closing,
-                load_s: whole(handling + visit.before),
-                press_s: whole(visit.closed).max(1),
-                open_wait_s: 0,
-                unload_s: whole(visit.after + times.unload.value),
-                cool_s: whole(visit.cooling),
-                finish_s: whole(visit.finishing + pack),
-                after,
-                test_piece_s: if nth == 0 { whole(times.test_piece.value) } else { 0 },
-            });
-            of.push(BatchOf { order: work.order, line: work.line, print, visit: nth, group });
+/// The batches of one part of a line, one print after the other.
+struct Stack<'a, 'b> {
+    shop: &'a Shop,
+    work: &'a Work<'a>,
+    part: &'a Part,
+    nth: usize,
+    release_s: i64,
+    all: &'b mut Vec<Batch>,
+    of: &'b mut Vec<BatchOf>,
+}
+
+impl Stack<'_, '_> {
+    fn prints(&mut self) {
+        // The batches of the print before, by size: a garment goes on to its next print.
+        let mut before: BTreeMap<usize, usize> = BTreeMap::new();
+        let cards = self.work.cards.clone();
+        for (nth, (print, card)) in cards.iter().enumerate() {
+            before = self.print(*print, card, nth + 1 == cards.len(), before);
         }
-        ends.extend(sizes.into_iter().map(|size| (size, all.len() - 1)));
     }
-    ends
+
+    /// Batches of one print: one for each platen its sizes need, and for each visit
+    /// to the press; returns, by size, the batch that ends the print.
+    fn print(
+        &mut self,
+        print: usize,
+        card: &PressCard,
+        last_print: bool,
+        before: BTreeMap<usize, usize>,
+    ) -> BTreeMap<usize, usize> {
+        let (shop, work) = (self.shop, self.work);
+        let mut groups: BTreeMap<PlatenId, Vec<usize>> = BTreeMap::new();
+        let Some(print_draft) = work.draft.prints.get(print) else { return before };
+        for (size, placement) in print_draft.placements.iter().enumerate() {
+            if self.part.counts.get(size).is_some_and(|count| *count > 0) {
+                groups.entry(placement.reach.platen).or_default().push(size);
+            }
+        }
+        let mut ends = BTreeMap::new();
+        for (group, (platen, sizes)) in groups.into_iter().enumerate() {
+            let pieces =
+                sizes.iter().filter_map(|size| self.part.counts.get(*size)).copied().fold(0, u32::saturating_add);
+            let reach =
+                sizes.first().and_then(|size| print_draft.placements.get(*size)).map(|placement| &placement.reach);
+            let Some(reach) = reach else { continue };
+            let visits = visits(shop, card);
+            let count = visits.len();
+            for (nth, visit) in visits.into_iter().enumerate() {
+                let mut after: Vec<Lag> = Vec::new();
+                if nth == 0 {
+                    let mut earlier: Vec<usize> = sizes.iter().filter_map(|size| before.get(size).copied()).collect();
+                    earlier.dedup();
+                    after.extend(earlier.into_iter().map(|batch| Lag { batch, lag_s: 0 }));
+                } else {
+                    after.push(Lag { batch: self.all.len() - 1, lag_s: 0 });
+                }
+                let times = &shop.times;
+                let handling = steps::load(shop, work.draft) + times.smooth.value + reach.extra;
+                let pack = if last_print && nth + 1 == count { times.pack.value } else { Duration::ZERO };
+                self.all.push(Batch {
+                    name: format!("{}.{}.{}", work.order + 1, work.line + 1, print + 1),
+                    job: work.order,
+                    presses_allowed: reach.presses.iter().map(|press| press.index()).collect(),
+                    release_s: self.release_s,
+                    setup: Setup { platen: platen.index(), temp_c: visit.temp_c, pressure: visit.pressure },
+                    pieces,
+                    per_closing: card.per_closing,
+                    load_s: whole(handling + visit.before),
+                    press_s: whole(visit.closed).max(1),
+                    open_wait_s: 0,
+                    unload_s: whole(visit.after + times.unload.value),
+                    cool_s: whole(visit.cooling),
+                    finish_s: whole(visit.finishing + pack),
+                    after,
+                    test_piece_s: if nth == 0 { whole(times.test_piece.value) } else { 0 },
+                });
+                let part = self.nth;
+                self.of.push(BatchOf { order: work.order, line: work.line, print, visit: nth, group, part });
+            }
+            ends.extend(sizes.into_iter().map(|size| (size, self.all.len() - 1)));
+        }
+        ends
+    }
 }
 
 /// One stay of the garment on the press.

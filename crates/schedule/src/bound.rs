@@ -46,7 +46,7 @@ fn alone_s(model: &Model<'_>, job: usize) -> i64 {
     let mut latest = i64::MIN;
     for &batch in model.order.iter().filter(|&&b| model.works[b].job == job) {
         let work = &model.works[batch];
-        let mut from = model.problem.jobs[job].release_s.max(model.problem.now_s);
+        let mut from = model.problem.release_s(&model.problem.batches[batch]).max(model.problem.now_s);
         for (before, lag_s) in &work.after {
             from = from.max(end_of.get(before).map_or(from, |end| end + lag_s));
         }

@@ -156,6 +156,7 @@ impl Door {
 
     fn batch_numbers(&mut self, batch: &Batch) {
         let name = &batch.name;
+        self.range(name, codes::TERM_RELEASE, batch.release_s, -Limits::INSTANT_S, Limits::INSTANT_S);
         self.range(name, codes::TERM_PIECES, i64::from(batch.pieces), 1, Limits::CLOSINGS);
         self.range(name, codes::TERM_PER_CLOSING, i64::from(batch.per_closing), 1, i64::from(Limits::PER_CLOSING));
         self.range(name, codes::TERM_TEMPERATURE, i64::from(batch.setup.temp_c), -50, 500);

@@ -233,7 +233,7 @@ impl<'a> Floor<'a> {
     fn target_s(&self, batch: usize) -> Option<i64> {
         let work = &self.model.works[batch];
         let problem = self.model.problem;
-        let mut target = problem.jobs[work.job].release_s.max(problem.now_s);
+        let mut target = problem.release_s(&problem.batches[batch]).max(problem.now_s);
         for &(before, lag_s) in &work.after {
             target = target.max(self.done_s[before]?.saturating_add(lag_s));
         }

@@ -21,6 +21,7 @@ pub mod codes;
 mod decode;
 #[cfg(test)]
 mod exhaustive;
+pub mod form;
 mod model;
 mod people;
 mod place;

@@ -120,6 +120,8 @@ pub struct Batch {
     pub job: usize,
     /// Indices of the presses it may run on, at least one.
     pub presses_allowed: Vec<usize>,
+    /// None of it is pressed before, should its goods come later than its job's.
+    pub release_s: i64,
     /// How the press must be set.
     pub setup: Setup,
     /// Pieces, at least 1.
@@ -156,6 +158,13 @@ pub struct Rates {
     pub labour_per_hour: i64,
     /// Minor units of money per kilowatt-hour, 0 to 100,000.
     pub energy_per_kwh: i64,
+}
+
+impl Problem {
+    /// From when a batch may be pressed: its job's goods and its own are there.
+    pub(crate) fn release_s(&self, batch: &Batch) -> i64 {
+        self.jobs.get(batch.job).map_or(batch.release_s, |job| job.release_s.max(batch.release_s))
+    }
 }
 
 impl Default for Rates {

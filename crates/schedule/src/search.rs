@@ -82,7 +82,7 @@ fn run(model: &Model<'_>, chains: &mut [Chain], steps: u64) {
 fn first_answer(model: &Model<'_>) -> (Choice, u64) {
     let everyone = u64::MAX >> (64 - model.problem.people.len().clamp(1, 64));
     let due = |b: usize| model.problem.jobs[model.works[b].job].due_s;
-    let release = |b: usize| model.problem.jobs[model.works[b].job].release_s;
+    let release = |b: usize| model.problem.release_s(&model.problem.batches[b]);
     let setup = |b: usize| model.works[b].setup;
     let left = |b: usize| model.works[b].press_time_s();
     let day = |b: usize| due(b).div_euclid(86_400);

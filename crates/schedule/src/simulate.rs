@@ -213,7 +213,7 @@ impl Replay<'_> {
     fn steps(&mut self) {
         for (entry, run) in self.schedule.entries.iter().enumerate() {
             let batch = &self.problem.batches[run.batch];
-            let release = self.problem.jobs[batch.job].release_s;
+            let release = self.problem.jobs[batch.job].release_s.max(batch.release_s);
             if !batch.presses_allowed.contains(&run.press) {
                 self.fault(Fault::PressNotAllowed { entry });
             }

@@ -37,7 +37,7 @@ fn moved(span: &mut Span, by: i64) {
 
 #[test]
 fn tampering_is_noticed() {
-    let cases: [(&str, Tamper, Expected); 18] = [
+    let cases: [(&str, Tamper, Expected); 19] = [
         ("a shorter dwell", |_, s| entry_of(s, 0).closings[0].press.end_s -= 1, |f| matches!(f, Fault::Step { .. })),
         (
             "late out of the press",
@@ -74,6 +74,7 @@ fn tampering_is_noticed() {
             |f| matches!(f, Fault::Step { .. }),
         ),
         ("before the goods come", |p, _| p.jobs[0].release_s = 50_000, |f| matches!(f, Fault::TooEarly { .. })),
+        ("before its own goods come", |p, _| p.batches[0].release_s = 50_000, |f| matches!(f, Fault::TooEarly { .. })),
         (
             "before the print beneath",
             |p, _| p.batches[2].after.push(schedule::Lag { batch: 1, lag_s: 500_000 }),

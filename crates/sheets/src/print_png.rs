@@ -32,8 +32,15 @@ pub struct PngReport {
 pub fn write_png(sheet: &PrintSheet<'_>, out: &mut dyn Write, watch: &mut dyn Watch) -> Result<PngReport, SheetError> {
     sheet.check()?;
     let overlays = raster::overlays(&extras::extras(sheet).drawn, sheet.px_per_mm());
-    let mut composer = Composer::new(sheet, &overlays);
-    write_rows(sheet, Pixels::Rgba, out, Steps { stage: codes::STAGE_PNG, watch }, |rows| composer.rows(rows))
+    let composer = Composer::new(sheet, &overlays);
+    let colours = |composer: &Composer<'_, '_>, rows: Range<usize>, to: &mut [u8]| composer.fill(rows.start, to);
+    write_rows(
+        sheet,
+        Pixels::Rgba,
+        out,
+        Steps { stage: codes::STAGE_PNG, watch },
+        Rows { composer, reach: 0, fill: &colours },
+    )
 }
 
 /// Writes the white layer of a sheet as grey with alpha: white where the film gets white ink.
@@ -50,15 +57,19 @@ pub fn write_white_png(
 ) -> Result<PngReport, SheetError> {
     sheet.check()?;
     let white = sheet.white.unwrap_or(White { choke_mm: 0.0, soft: Screen::Threshold });
-    let mut layer = WhiteRows {
-        composer: Composer::new(sheet, &[]),
+    let layer = WhiteRows {
         threshold: Threshold::new(white.soft, sheet.dpi),
         choke_px: white.choke_mm * sheet.px_per_mm(),
         least: least_ink(white.soft),
         width: sheet.size_px().0 as usize,
         height: sheet.size_px().1 as usize,
     };
-    write_rows(sheet, Pixels::GreyAlpha, out, Steps { stage: codes::STAGE_WHITE, watch }, |rows| layer.rows(rows))
+    let rows = Rows {
+        composer: Composer::new(sheet, &[]),
+        reach: raster::reach(layer.choke_px),
+        fill: &|composer, rows, to| layer.fill(composer, rows, to),
+    };
+    write_rows(sheet, Pixels::GreyAlpha, out, Steps { stage: codes::STAGE_WHITE, watch }, rows)
 }
 
 /// What there is to say about a sheet before it is written: things without room, a screen too fine.
@@ -96,8 +107,7 @@ pub(crate) fn least_ink(screen: Screen) -> u8 {
     }
 }
 
-struct WhiteRows<'s, 'a> {
-    composer: Composer<'s, 'a>,
+struct WhiteRows {
     threshold: Threshold,
     choke_px: f64,
     least: u8,
@@ -105,22 +115,33 @@ struct WhiteRows<'s, 'a> {
     height: usize,
 }
 
-impl WhiteRows<'_, '_> {
-    fn rows(&mut self, rows: Range<usize>) -> Result<Vec<u8>, SheetError> {
+impl WhiteRows {
+    fn fill(&self, composer: &Composer<'_, '_>, rows: Range<usize>, to: &mut [u8]) {
         let reach = raster::reach(self.choke_px);
         let first = rows.start.saturating_sub(reach);
-        let colours = self.composer.rows(first..(rows.end + reach).min(self.height))?;
+        let mut colours = vec![0; self.width * ((rows.end + reach).min(self.height) - first) * 4];
+        composer.fill(first, &mut colours);
         let ink: Vec<u8> = colours.chunks_exact(4).map(|pixel| pixel[3]).collect();
+        drop(colours);
         let cover = Cover { width: self.width, first, ink: &ink };
         let kept = raster::choked(&cover, rows.clone(), self.choke_px, self.least);
-        let mut out = vec![0; kept.len() * 2];
-        for (at, (to, ink)) in out.chunks_exact_mut(2).zip(kept).enumerate() {
+        for (at, (to, ink)) in to.chunks_exact_mut(2).zip(kept).enumerate() {
             if ink > 0 && self.threshold.white(ink, at % self.width, rows.start + at / self.width) {
                 to.fill(255);
             }
         }
-        Ok(out)
     }
+}
+
+/// Puts rows into a buffer of zeros.
+type FillRows<'r, 's, 'a> = dyn Fn(&Composer<'s, 'a>, Range<usize>, &mut [u8]) + Sync + 'r;
+
+/// How the rows of a file come about.
+struct Rows<'r, 's, 'a> {
+    composer: Composer<'s, 'a>,
+    /// Rows above and below that a row hangs on.
+    reach: usize,
+    fill: &'r FillRows<'r, 's, 'a>,
 }
 
 struct Steps<'w> {
@@ -133,19 +154,33 @@ fn write_rows(
     pixels: Pixels,
     out: &mut dyn Write,
     steps: Steps<'_>,
-    mut make: impl FnMut(Range<usize>) -> Result<Vec<u8>, SheetError>,
+    rows: Rows<'_, '_, '_>,
 ) -> Result<PngReport, SheetError> {
     let (width_px, height_px) = sheet.size_px();
     let height = height_px as usize;
+    let Rows { mut composer, reach, fill } = rows;
+    // With the row above, which filters look back at.
+    let needs = |rows: &Range<usize>| rows.start.saturating_sub(reach + 1)..(rows.end + reach).min(height);
+    let batch = |from: usize| from..(from + BATCH_ROWS).min(height);
     let mut writer = BandWriter::start(out, &head(sheet, pixels))?;
-    let mut row = 0;
-    while row < height {
-        let to = (row + BATCH_ROWS).min(height);
-        writer.write(&make(row..to)?)?;
-        row = to;
+    let mut now = batch(0);
+    let missing = composer.missing(&(0..0), &needs(&now));
+    let made = composer.made(missing)?;
+    composer.hold(made);
+    while !now.is_empty() {
+        let next = batch(now.end);
+        // What the next rows need is drawn while these are packed.
+        let missing = composer.missing(&needs(&now), &needs(&next));
+        let (packer, composing) = (writer.packer(), &composer);
+        let (packed, made) =
+            rayon::join(|| packer.pack(now.clone(), &|rows, to| fill(composing, rows, to)), || composing.made(missing));
+        writer.write(&packed?, now.end == height)?;
+        composer.hold(made?);
+        let done = now.end;
+        now = next;
         let progress =
-            Progress { stage: steps.stage, done: row as u64, of: Some(u64::from(height_px)), best: None, bound: None };
-        if steps.watch.told(&progress) == Go::Stop && row < height {
+            Progress { stage: steps.stage, done: done as u64, of: Some(u64::from(height_px)), best: None, bound: None };
+        if steps.watch.told(&progress) == Go::Stop && done < height {
             return Err(SheetError::Stopped);
         }
     }

@@ -9,7 +9,7 @@ use sqlx::{AnyConnection, AssertSqlSafe, Executor as _, Row as _};
 pub const SCHEMA: i64 = STEPS.len() as i64;
 
 /// `{bytes}` is the database's own type for bytes.
-const STEPS: [&[&str]; 3] = [
+const STEPS: [&[&str]; 4] = [
     &[
         "CREATE TABLE counter (name TEXT PRIMARY KEY, value BIGINT NOT NULL)",
         "CREATE TABLE blob (hash TEXT PRIMARY KEY, size BIGINT NOT NULL, bytes {bytes} NOT NULL)",
@@ -40,6 +40,9 @@ const STEPS: [&[&str]; 3] = [
         "ALTER TABLE listed ADD COLUMN after_due TEXT NOT NULL DEFAULT ''",
         "UPDATE listed SET after_act = stage, after_due = stage",
     ],
+    // Lists are read in their order, and stages told and counted without their rows, however many orders
+    // there are.
+    &["CREATE INDEX listed_order ON listed (open DESC, due, number, act_by, stage, after_act, after_due)"],
 ];
 
 /// Every series of numbers.

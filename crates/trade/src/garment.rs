@@ -2,7 +2,7 @@
 
 use crate::{ClothId, SupplierId};
 use std::collections::BTreeMap;
-use units::{Length, Money};
+use units::{Length, Money, MoneyError, Rounding, Share};
 
 /// The class of a garment; decides how it is drawn, loaded and pressed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -258,6 +258,39 @@ pub struct GarmentSize {
     pub price: Option<Money>,
 }
 
+/// What there is of one colour and size of a style, as the shop entered it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Held {
+    /// The colour, as the style names it.
+    pub colour: String,
+    /// The size, as the style names it.
+    pub size: String,
+    /// Blanks that lie in the shop.
+    pub on_hand: u32,
+    /// What the supplier has in stock; `None` where that was not looked up and is taken to be enough.
+    pub at_supplier: Option<u32>,
+    /// Working days until the supplier has more, before it makes and sends them; `None` when nobody knows.
+    pub more_days: Option<u16>,
+}
+
+/// What comes off the price of every blank from so many of the style on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct GarmentBreak {
+    /// From so many.
+    pub from: u32,
+    /// Taken off.
+    pub off: Share,
+}
+
+/// A blank's price when so many of the style are bought at once: its list price less the
+/// break that holds.
+///
+/// Fails where the sum cannot be counted.
+pub fn break_price(breaks: &[GarmentBreak], list: Money, many: u32) -> Result<Money, MoneyError> {
+    let step = breaks.iter().filter(|step| step.from <= many).max_by_key(|step| step.from);
+    step.map_or(Ok(list), |step| list.minus(list.share(step.off, Rounding::HalfUp)?))
+}
+
 /// A garment style.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GarmentStyle {
@@ -285,6 +318,12 @@ pub struct GarmentStyle {
     pub supplier: Option<SupplierId>,
     /// Style to offer when a finer one is wanted.
     pub finer: Option<crate::GarmentId>,
+    /// Styles to offer when this one cannot be had in time, the best first.
+    pub substitutes: Vec<crate::GarmentId>,
+    /// What comes off for quantity, rising; sizes and colours count together.
+    pub breaks: Vec<GarmentBreak>,
+    /// What there is of it by colour and size; what is not listed is taken to be had as usual.
+    pub held: Vec<Held>,
     /// What a replacement is worth when the customer brings it.
     pub declared_value: Option<Money>,
     /// Shipped as an invented example.
@@ -300,6 +339,11 @@ impl GarmentStyle {
     /// The size of that name, letter case ignored.
     pub fn size(&self, name: &str) -> Option<&GarmentSize> {
         self.sizes.iter().find(|size| size.name.eq_ignore_ascii_case(name))
+    }
+
+    /// What was entered of a colour and size, letter case ignored.
+    pub fn held(&self, colour: &str, size: &str) -> Option<&Held> {
+        self.held.iter().find(|held| held.colour.eq_ignore_ascii_case(colour) && held.size.eq_ignore_ascii_case(size))
     }
 
     /// Whether `feature` is sewn on.

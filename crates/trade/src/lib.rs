@@ -30,7 +30,8 @@ pub use files::{
     CutFiles, CutFormat, CutWish, PagesIn, PrintFiles, PrintFormat, PrintWish, SoftEdges, Weeding, WhiteIn,
 };
 pub use garment::{
-    Access, Age, Band, Feature, GarmentClass, GarmentColour, GarmentSize, GarmentStyle, Lining, Measure, Regulated,
+    Access, Age, Band, Feature, GarmentBreak, GarmentClass, GarmentColour, GarmentSize, GarmentStyle, Held, Lining,
+    Measure, Regulated, break_price,
 };
 pub use ids::{AccessoryId, ClothId, GarmentId, PersonId, PlatenId, PressId, StockId, SupplierId, TransferId};
 pub use machine::{Accessory, AccessoryKind, CoverFinish, Platen, PlatenForm, PlatenShape, Press};
@@ -40,6 +41,7 @@ pub use on_hand::{SpareGarment, SpareTransfer};
 pub use recipe::{MakerRange, Peel, PressStep, PressureClass, Recipe, RecipeStep, StepRole};
 pub use shop::{Evidence, Person, Proof, Shop, WorkDay, WorkTimes};
 pub use supply::{
-    Direction, FileRule, Freight, IdenticalBreak, Layers, Reading, Remnant, StockItem, StockShape, Supplier, Trim,
+    Direction, FileRule, Freight, IdenticalBreak, Layers, Reading, Remnant, RushService, StockItem, StockShape,
+    Supplier, Trim,
 };
 pub use transfer::{ColourFamily, Colours, FilmColour, Finish, Kind, Minimums, Transfer, Way};

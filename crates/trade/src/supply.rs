@@ -2,7 +2,7 @@
 
 use crate::{CutWish, Marked, PrintWish, SupplierId};
 use jiff::civil::{Date, Time};
-use units::{Duration, Length, Money};
+use units::{Duration, Length, Money, MoneyError, Rounding, Share};
 
 /// Which way the art reads on the film or sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -42,6 +42,31 @@ pub struct Freight {
     pub free_from: Option<Money>,
 }
 
+/// Faster delivery, which a supplier sells.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RushService {
+    /// Rush orders after this time count as the next working day's.
+    pub cut_off: Time,
+    /// Working days to make the goods, beginning with the day after the order.
+    pub production_days: u16,
+    /// Working days under way.
+    pub transit_days: u16,
+    /// Charged once an order.
+    pub charge: Option<Money>,
+    /// Charged as a share of the goods' value.
+    pub share: Share,
+}
+
+impl RushService {
+    /// What it adds to goods of a value.
+    ///
+    /// Fails where the sum cannot be counted.
+    pub fn price(&self, goods: Money) -> Result<Money, MoneyError> {
+        let share = goods.share(self.share, Rounding::Up)?;
+        self.charge.map_or(Ok(share), |charge| charge.plus(share))
+    }
+}
+
 /// A supplier.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Supplier {
@@ -63,6 +88,8 @@ pub struct Supplier {
     pub handling: Option<Money>,
     /// Carriage.
     pub freight: Freight,
+    /// Faster delivery, where it sells any.
+    pub rush: Option<RushService>,
     /// How files are wanted, for printers.
     pub files: Option<FileRule>,
     /// What more its print files must be, for printers.

@@ -62,6 +62,29 @@ fn every_default_says_so() {
     assert_eq!((roll.reading.value, roll.reading.origin), (trade::Reading::Reversed, Default));
 }
 
+/// Rush, stock and styles that stand in are read as written, and written as read.
+#[test]
+fn what_suppliers_and_shelves_hold_is_not_lost() {
+    let mut files = demo();
+    let garments = &mut files.iter_mut().find(|(name, _)| name == "garments.toml").expect("there").1;
+    *garments = garments.replacen(
+        "substitutes = [\"tote-heavy\"]",
+        "substitutes = [\"tote-heavy\", \"carrier-pp\"]\nbreaks = [{ from = 24, off = \"5 %\" }, { from = 72, off = \"9 %\" }]\nheld = [{ colour = \"NATURAL\", size = \"One size\", on-hand = 6, at-supplier = 0, more-days = 8 }]",
+        1,
+    );
+    let shop = read(&files).expect("reads").value;
+    let bag = shop.garment(shop.find_garment("tote-canvas").expect("there"));
+    let held = bag.held("natural", "one size").expect("entered");
+    assert_eq!(
+        (held.on_hand, held.at_supplier, held.more_days, held.colour.as_str()),
+        (6, Some(0), Some(8), "natural")
+    );
+    assert_eq!((bag.substitutes.len(), bag.breaks.len()), (2, 2));
+    let rush = shop.supplier(shop.find_supplier("lockgate").expect("there")).rush.as_ref().expect("rush is sold");
+    assert_eq!((rush.production_days, rush.transit_days, rush.share), (0, 1, units::Share::default()));
+    assert_eq!(read(&form::write(&shop)).expect("reads again").value, shop);
+}
+
 /// A transfer whose sheet is lost has no settings, whatever its family usually takes.
 #[test]
 fn no_recipe_no_settings() {

@@ -184,6 +184,34 @@ const CASES: &[(&str, &str, &str, &str, &str)] = &[
     ("stock.toml", "reading = \"reversed\"\n", "", "makes of this film differ", "reading = \"right\""),
     ("stock.toml", "maximum = \"10 m\"", "maximum = \"10 mm\"", "shorter than the least", "maximum"),
     ("stock.toml", "{ from = 20, price = \"5.90\" }", "{ from = 5, price = \"5.90\" }", "do not rise", "rising"),
+    (
+        "suppliers.toml",
+        "rush = { production-days = 0, transit-days = 1, charge = \"12.00\"",
+        "rush = { production-days = 3, transit-days = 1, charge = \"12.00\"",
+        "rush is no faster than the usual delivery",
+        "Give it fewer working days",
+    ),
+    (
+        "garments.toml",
+        "substitutes = [\"tote-heavy\"]",
+        "substitutes = [\"tote-canvas\"]",
+        "a style stands in for itself",
+        "Name other styles",
+    ),
+    (
+        "garments.toml",
+        "substitutes = [\"tote-heavy\"]",
+        "held = [{ colour = \"sand\", size = \"one size\" }]",
+        "does not come in “sand”",
+        "Name one of its colours",
+    ),
+    (
+        "garments.toml",
+        "substitutes = [\"tote-heavy\"]",
+        "held = [{ colour = \"natural\", size = \"one size\", on-hand = 2000000 }]",
+        "2000000 is out of range",
+        "Write 0 to 1000000",
+    ),
 ];
 
 #[test]

@@ -36,8 +36,8 @@
   const show = () => {
     const good = sum("good"), spoiled = sum("spoiled"), all = pieces.length;
     at("good").textContent = good; at("spoiled").textContent = spoiled;
-    at("piece").textContent = good >= all ? words("done") : words("piece", good + 1, all, pieces[good]);
-    at("next").textContent = good + 1 < all ? words("next", pieces[good + 1]) : "";
+    at("piece").textContent = good >= all ? words("done") : words(pieces[good] === "one size" ? "pieceOne" : "piece", good + 1, all, pieces[good]);
+    at("next").textContent = good + 1 < all && pieces[good + 1] !== "one size" ? words("next", pieces[good + 1]) : "";
     at("waiting").textContent = state.queue.length ? words("wait", state.queue.length) : "";
     steps.forEach((step, nth) => {
       step.classList.toggle("at", nth === state.step); step.classList.toggle("done", nth < state.step);

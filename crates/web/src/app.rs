@@ -51,6 +51,10 @@ impl std::error::Error for AppError {}
 impl App {
     /// A shop's page under these names.
     pub fn new(kept: Kept, hosts: Hosts, clock: Clock) -> Self {
+        let kept = match clock {
+            Clock::Machine => kept,
+            Clock::Fixed(day) => kept.on_day(day),
+        };
         Self { kept, hosts, limits: Limits::default(), clock }
     }
 

@@ -10,6 +10,7 @@ const ALL: &[(&str, &str, &[u8])] = &[
     ("look.css", "text/css; charset=utf-8", include_bytes!("../assets/look.css")),
     ("hand.js", "text/javascript; charset=utf-8", include_bytes!("../assets/hand.js")),
     ("place.js", "text/javascript; charset=utf-8", include_bytes!("../assets/place.js")),
+    ("sheet.js", "text/javascript; charset=utf-8", include_bytes!("../assets/sheet.js")),
     ("press.js", "text/javascript; charset=utf-8", include_bytes!("../assets/press.js")),
     ("worker.js", "text/javascript; charset=utf-8", include_bytes!("../assets/worker.js")),
     ("heat.js", "text/javascript; charset=utf-8", include_bytes!("../assets/heat.js")),

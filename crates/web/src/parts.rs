@@ -46,8 +46,8 @@ pub(crate) struct Note {
     pub word: String,
     pub what: String,
     pub remedy: String,
-    /// A repair that can be accepted here: its words.
-    pub repair: Option<String>,
+    /// A repair that can be accepted here: its name and its words.
+    pub repair: Option<(String, String)>,
     /// The question that a person may answer so that work goes on.
     pub question: Option<String>,
     pub line: Option<usize>,
@@ -77,8 +77,10 @@ impl Note {
             word: w.speech.word(severity).to_owned(),
             what,
             remedy,
-            // An order can ask for this repair; the others are made in the file itself.
-            repair: repair.filter(|_| finding.repair.as_deref() == Some("art.repair-background")),
+            repair: repair.and_then(|words| {
+                let name = finding.repair.as_deref()?.strip_prefix("art.repair-")?;
+                Some((name.to_owned(), words))
+            }),
             question: (weight == 2).then(|| finding.code.clone()),
             line: finding.line,
             print: finding.print,

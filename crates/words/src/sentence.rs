@@ -3,13 +3,15 @@
 /// Shown where a sentence asks for a value that was not given.
 const MISSING: &str = "—";
 
-/// The pattern as a sentence of its own: filled, with a capital at its head.
+/// The pattern as a sentence of its own: filled, with a capital at its head unless the name of a
+/// file stands there, which is written as the file is.
 pub(crate) fn fill(pattern: &str, value: impl Fn(&str) -> Option<String>) -> String {
-    capital(&put_in(pattern, value))
+    let said = put_in(pattern, value);
+    if pattern.starts_with("{file}") || pattern.starts_with("{art}") { said } else { capital(&said) }
 }
 
 /// The pattern with each `{name}` replaced by what `value` gives; what is put in
-/// is never read as a pattern again.
+/// is never read as a pattern again. `{name one|many}` adds the word for one, or that for many.
 pub(crate) fn put_in(pattern: &str, value: impl Fn(&str) -> Option<String>) -> String {
     let mut said = String::with_capacity(pattern.len() + 32);
     let mut rest = pattern;
@@ -20,16 +22,32 @@ pub(crate) fn put_in(pattern: &str, value: impl Fn(&str) -> Option<String>) -> S
             rest = after;
             continue;
         };
-        said.push_str(value(name).as_deref().unwrap_or(MISSING));
+        let (name, words) = counted(name);
+        let put = value(name);
+        let put = put.as_deref().unwrap_or(MISSING);
+        said.push_str(put);
+        if let Some((one, many)) = words {
+            said.push(' ');
+            said.push_str(if put == "1" { one } else { many });
+        }
         rest = tail;
     }
     said.push_str(rest);
     said
 }
 
+/// The name in a pair of braces, and the words for one and for many where they stand beside it.
+fn counted(inside: &str) -> (&str, Option<(&str, &str)>) {
+    match inside.split_once(' ') {
+        Some((name, words)) => (name, words.split_once('|')),
+        None => (inside, None),
+    }
+}
+
 /// The names between braces, in the order in which they stand.
 pub fn placeholders(pattern: &str) -> Vec<&str> {
-    pattern.split('{').skip(1).filter_map(|part| part.split_once('}').map(|(name, _)| name)).collect()
+    let inside = pattern.split('{').skip(1).filter_map(|part| part.split_once('}').map(|(inside, _)| inside));
+    inside.map(|inside| counted(inside).0).collect()
 }
 
 /// `text` without control characters, line breaks and marks that turn the

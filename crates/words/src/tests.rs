@@ -188,3 +188,16 @@ fn a_finding_on_art_says_where() {
     );
     assert_eq!(at("no-room.what", (0.0, 1.0), (0.0, 1.0)), "no-room.what");
 }
+
+/// One piece, two pieces: the word follows the number.
+#[test]
+fn a_counted_word_follows_its_number() {
+    let said = |count| {
+        let finding = Finding::new(Severity::Warning, Code("art.weeding-long"), Code("peel.cold"))
+            .with("minutes", Value::Text("1 min".to_owned()))
+            .with("pieces", Value::Count(count));
+        METRIC.finding(&finding).what
+    };
+    assert!(said(1).contains(": 1 piece of waste."), "{}", said(1));
+    assert!(said(2).contains(": 2 pieces of waste."), "{}", said(2));
+}

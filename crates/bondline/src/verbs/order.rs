@@ -7,12 +7,13 @@ use crate::End;
 use crate::progress::{complain, say};
 use clap::{Args, Subcommand};
 use desk::Refusal;
-use desk::kept::{Counted, DeedError, Kept, PlanWish, Told};
+use desk::kept::{Counted, DeedError, GoodsIn, Kept, PlanWish, Told};
 use jiff::civil::{Date, DateTime};
-use show::{finding_line, history_lines, list_lines, order_lines};
+use show::{comparison_lines, finding_line, history_lines, list_lines, order_lines};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::AtomicBool;
+use store::form::RealCosts;
 use store::{JobState, Kind, Sieve, Stamp};
 use units::read_money;
 
@@ -113,6 +114,9 @@ enum Deed {
         id: String,
         /// Garments counted.
         counted: u32,
+        /// Of these, faulty.
+        #[arg(long, default_value_t = 0)]
+        faulty: u32,
         /// What is missing or wrong.
         #[arg(long, default_value = "")]
         note: String,
@@ -142,6 +146,25 @@ enum Deed {
     HandedOver { id: String, to: String },
     /// The whole was paid.
     Paid { id: String, amount: String },
+    /// Write down what it really took, and compare it with what was quoted; without options, only compare.
+    Took {
+        id: String,
+        /// Minutes of work of a kind: press=45. Kinds: office, art, set-up, trimming, weeding, press, handling.
+        #[arg(long, value_name = "KIND=MINUTES")]
+        minutes: Vec<String>,
+        /// Invoices of a kind: transfers=28.40. Kinds: garments, loss, transfers, carriage.
+        #[arg(long, value_name = "KIND=AMOUNT")]
+        invoice: Vec<String>,
+        /// Sheets and lengths used.
+        #[arg(long)]
+        sheets: Option<u32>,
+        /// Spoiled pieces, where they were not counted at the press.
+        #[arg(long)]
+        spoiled: Option<u32>,
+        /// What there is to say.
+        #[arg(long, default_value = "")]
+        note: String,
+    },
     /// It will not be made.
     Drop { id: String, why: String },
     /// Take an order once more, exactly as it was made.
@@ -216,12 +239,13 @@ impl Desk {
             }
             Deed::WaiveDeposit { id } => return self.told(id, kept.waive_deposit(id, self.on(id)?, hand)?),
             Deed::Ordered { id } => return self.told(id, kept.ordered(id, self.on(id)?, hand)?),
-            Deed::Arrived { id, counted, note, lot } => {
+            Deed::Arrived { id, counted, faulty, note, lot } => {
                 let lots: BTreeMap<String, String> = lot
                     .iter()
                     .filter_map(|lot| lot.split_once('=').map(|(of, lot)| (of.to_owned(), lot.to_owned())))
                     .collect();
-                return self.told(id, kept.arrived(id, self.on(id)?, *counted, note, lots, hand)?);
+                let goods = GoodsIn { counted: *counted, faulty: *faulty, note: note.clone(), lots };
+                return self.told(id, kept.counted_in(id, self.on(id)?, goods, hand)?);
             }
             Deed::Count { id, line, print, good, spoiled, why } => {
                 let (line, print) = (line.saturating_sub(1), print.saturating_sub(1));
@@ -232,6 +256,19 @@ impl Desk {
             Deed::HandedOver { id, to } => return self.told(id, kept.handed_over(id, self.on(id)?, to, hand)?),
             Deed::Paid { id, amount } => {
                 return self.told(id, kept.paid(id, self.on(id)?, self.amount(amount)?, hand)?);
+            }
+            Deed::Took { id, minutes, invoice, sheets, spoiled, note } => {
+                let took = RealCosts {
+                    work_s: by_kind(minutes, minutes_of)?,
+                    money: by_kind(invoice, |text| self.amount(text))?,
+                    sheets: *sheets,
+                    spoiled: *spoiled,
+                    note: note.clone(),
+                };
+                if took != RealCosts::default() {
+                    self.changed(id, kept.record_costs(id, self.on(id)?, &took, hand)?);
+                }
+                say(&comparison_lines(&kept.compare_costs(id)?));
             }
             Deed::Drop { id, why } => return self.told(id, kept.drop_order(id, self.on(id)?, why, hand)?),
             Deed::OnceMore { id, due } => {
@@ -329,6 +366,36 @@ impl Desk {
         })?;
         Ok(money.minor())
     }
+}
+
+/// "press=45" by its kind; a kind with nothing behind the sign is open again.
+fn by_kind(
+    given: &[String],
+    read: impl Fn(&str) -> Result<i64, DeedError>,
+) -> Result<BTreeMap<String, Option<i64>>, DeedError> {
+    let mut all = BTreeMap::new();
+    for text in given {
+        let (kind, value) = text
+            .split_once('=')
+            .ok_or_else(|| unreadable(text, "there is no equals sign", "write a kind and a value, like press=45"))?;
+        let value = if value.trim().is_empty() { None } else { Some(read(value)?) };
+        all.insert(kind.trim().to_owned(), value);
+    }
+    Ok(all)
+}
+
+/// Whole or decimal minutes, as seconds.
+fn minutes_of(text: &str) -> Result<i64, DeedError> {
+    let minutes: f64 = text.trim().replace(',', ".").parse().unwrap_or(f64::NAN);
+    if (0.0..=60_000.0).contains(&minutes) {
+        Ok((minutes * 60.0).round() as i64)
+    } else {
+        Err(unreadable(text, "these are no minutes", "write a number from 0 to 60000, like 45"))
+    }
+}
+
+fn unreadable(text: &str, cause: &str, remedy: &str) -> DeedError {
+    Refusal::Unreadable { path: words::clean(text), cause: cause.to_owned(), remedy: remedy.to_owned() }.into()
 }
 
 pub(super) fn bytes_of(path: &Path) -> Result<Vec<u8>, DeedError> {

@@ -22,6 +22,8 @@ enum Form {
     Plan,
     /// Nesting: what is asked and answered.
     Nest,
+    /// Schedule: problem, answer, verdict, events.
+    Schedule,
     /// Heat: a case to run.
     HeatRun,
     /// Heat: dwell for a stack.
@@ -45,6 +47,7 @@ pub(crate) fn run(options: &Options) -> End {
         Form::Plan => pretty(plan::form::plan_schema()),
         Form::Shop => trade::form::schema(),
         Form::Nest => nest::form::schema(),
+        Form::Schedule => ::schedule::form::schema(),
         Form::HeatRun => heat::form::schema("run").unwrap_or_default(),
         Form::HeatDwell => heat::form::schema("dwell").unwrap_or_default(),
         Form::HeatWindow => heat::form::schema("window").unwrap_or_default(),

@@ -21,6 +21,48 @@ impl Kept {
         Ok(all)
     }
 
+    /// What the next undo of a record would take back, as the change called itself; `None` where nothing is left.
+    pub fn undoable(&self, kind: Kind, id: &str) -> Deed<Option<String>> {
+        let history = self.history(kind, id)?;
+        // The first change made the record; taking that back would leave nothing to look at.
+        Ok(Hands::of(&history).done.pop().filter(|last| last.version > 1).map(|last| last.what.clone()))
+    }
+
+    /// What the next redo of a record would do again; `None` where nothing was undone last.
+    pub fn redoable(&self, kind: Kind, id: &str) -> Deed<Option<String>> {
+        let history = self.history(kind, id)?;
+        Ok(Hands::of(&history).undone.pop().map(|(change, _)| change.what.clone()))
+    }
+
+    /// As [`Kept::undo`], on the version that the person saw: a conflict when somebody changed it meanwhile.
+    pub fn undo_seen(&self, kind: Kind, id: &str, on: i64, hand: &Stamp) -> Deed<i64> {
+        self.seen(kind, id, on)?;
+        if self.undoable(kind, id)?.is_none() {
+            return Err(nothing(codes::NOTHING_TO_UNDO));
+        }
+        self.undo(kind, id, hand)
+    }
+
+    /// As [`Kept::redo`], on the version that the person saw.
+    pub fn redo_seen(&self, kind: Kind, id: &str, on: i64, hand: &Stamp) -> Deed<i64> {
+        self.seen(kind, id, on)?;
+        self.redo(kind, id, hand)
+    }
+
+    /// Whether a record is still the one that the person saw. What comes between this look and
+    /// the write is a conflict of the write itself, which names the version it read.
+    fn seen(&self, kind: Kind, id: &str, on: i64) -> Deed<()> {
+        match self.history(kind, id)?.last() {
+            Some(last) if last.version != on => Err(DeedError::Conflict {
+                what: format!("{} {id}", kind.word()),
+                seen: on,
+                now: last.version,
+                by: last.stamp.by.clone(),
+            }),
+            _ => Ok(()),
+        }
+    }
+
     /// Undoes the last change of a record that is not undone; answers with the new version.
     pub fn undo(&self, kind: Kind, id: &str, hand: &Stamp) -> Deed<i64> {
         let history = self.history(kind, id)?;

@@ -125,6 +125,6 @@ impl Kept {
     /// What an order waits for now.
     pub fn stage(&self, order: &KeptOrder, plan: Option<&KeptPlan>) -> Stage {
         let view = OrderView::of(&order.id, &order.form, plan.map(|plan| &plan.form));
-        Stage::of_word(listed(&view).stage_at(&super::now())).unwrap_or(Stage::NeedsAnswer)
+        Stage::of_word(listed(&view).stage_at(&self.now())).unwrap_or(Stage::NeedsAnswer)
     }
 }

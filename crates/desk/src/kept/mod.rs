@@ -9,8 +9,8 @@
 //!
 //! One module a subject: `shop` (its files), `orders`, `listing` and `stage`
 //! (what an order waits for), `jobs` and `plans`, `history` (and undoing),
-//! `standing` (between shop and customer), `press` (counting), `evidence` (what was
-//! seen), `stock` (on hand), `reorder` (once more), `folder` (open files and back), `care` (backup, restoring, looking for damage).
+//! `standing` (between shop and customer), `press` (counting), `real_costs` (what it took), `evidence` (what was
+//! seen), `stock` (on hand), `reorder` (once more), `sheets` (pieces laid by hand), `folder` (open files and back), `care` (backup, restoring, looking for damage).
 
 mod care;
 mod error;
@@ -22,7 +22,10 @@ mod listing;
 mod orders;
 mod plans;
 mod press;
+mod real_costs;
 mod reorder;
+mod repair;
+mod sheets;
 mod shop;
 mod stage;
 mod standing;
@@ -34,10 +37,14 @@ pub use jobs::PlanWish;
 pub use orders::{KeptArt, KeptOrder};
 pub use plans::KeptPlan;
 pub use press::Counted;
+pub use real_costs::{BOUGHT, ComparedCost, Comparison, WORK};
 pub use reorder::Changed;
+pub use repair::repair_of;
+pub use sheets::{Laid, LockEdit, Moved};
 pub use stage::Stage;
-pub use standing::Told;
+pub use standing::{GoodsIn, Told};
 
+use jiff::civil::Date;
 use report::Outcome;
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -52,6 +59,8 @@ pub type Deed<T> = Result<T, DeedError>;
 #[derive(Debug, Clone)]
 pub struct Kept {
     inside: Arc<Inside>,
+    /// The day it always is here; the machine's own when left out.
+    day: Option<Date>,
 }
 
 #[derive(Debug)]
@@ -80,7 +89,20 @@ impl Kept {
 
     fn of(store: Store) -> Self {
         let inside = Inside { store, shop: Mutex::default(), beats: Mutex::default() };
-        Self { inside: Arc::new(inside) }
+        Self { inside: Arc::new(inside), day: None }
+    }
+
+    /// The same shop on a day that does not pass, by which what is late is told.
+    #[must_use]
+    pub fn on_day(mut self, day: Date) -> Self {
+        self.day = Some(day);
+        self
+    }
+
+    /// Now as lists compare it, `2026-12-18T17:00:00`.
+    fn now(&self) -> String {
+        let now = jiff::ZonedDateTime::now().datetime();
+        moment(self.day.map_or(now, |day| day.to_datetime(now.time())))
     }
 
     /// The store beneath, for what is kept without further meaning: slips, accounts, links.
@@ -92,11 +114,6 @@ impl Kept {
 /// A hand at work: who, and now by this machine's clock.
 pub fn hand(by: &str) -> Stamp {
     Stamp { at_ms: jiff::Timestamp::now().as_millisecond(), by: words::clean(by) }
-}
-
-/// Now on this machine's clock as lists compare it, `2026-12-18T17:00:00`.
-fn now() -> String {
-    moment(jiff::ZonedDateTime::now().datetime())
 }
 
 /// A moment as lists compare it.

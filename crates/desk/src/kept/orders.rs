@@ -106,14 +106,14 @@ impl Kept {
     pub fn list(&self, sieve: &Sieve) -> Deed<Vec<Listed>> {
         let mut sieve = sieve.clone();
         if sieve.now.is_empty() {
-            sieve.now = super::now();
+            sieve.now = self.now();
         }
         Ok(self.store().list(&sieve)?)
     }
 
     /// How many open orders wait for what now, by the stage's word.
     pub fn stages(&self) -> Deed<Vec<(String, i64)>> {
-        Ok(self.store().stages(&super::now())?)
+        Ok(self.store().stages(&self.now())?)
     }
 
     /// Replaces the text of an order.
@@ -234,9 +234,12 @@ impl Kept {
 }
 
 fn same_question(one: &Decision, other: &Decision) -> bool {
-    let Decision::Answered { line, question, .. } = one;
-    let Decision::Answered { line: of, question: asked, .. } = other;
-    line == of && question == asked
+    match (one, other) {
+        (Decision::Answered { line, question, .. }, Decision::Answered { line: of, question: asked, .. }) => {
+            line == of && question == asked
+        }
+        _ => one == other,
+    }
 }
 
 /// The hash over all that a plan of the order depends on: its text and its art.

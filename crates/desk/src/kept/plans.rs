@@ -70,6 +70,21 @@ impl Kept {
         Ok(false)
     }
 
+    /// The plan that an order had before its latest; `None` when it was planned only once.
+    pub fn plan_before(&self, order: &str) -> Deed<Option<PlanForm>> {
+        let history = self.store().history(Kind::Plan, order)?;
+        let before = history.iter().rev().filter_map(|change| change.body.as_deref()).nth(1);
+        let form = before.map(serde_json::from_str::<PlanForm>).transpose();
+        Ok(form.map_err(|error| store::StoreError::Damaged { cause: format!("plan {order}: {error}") })?)
+    }
+
+    /// The bytes of a file that a plan names.
+    pub fn file_of(&self, plan: &PlanForm, name: &str) -> Deed<Vec<u8>> {
+        let file = plan.files.iter().find(|file| file.name == name);
+        let file = file.ok_or_else(|| DeedError::Missing { what: format!("file {name} of a plan") })?;
+        Ok(self.store().bytes(&file.sha256)?)
+    }
+
     /// The bytes of one of a plan's files, `papers/quote-1.pdf`.
     pub fn plan_file(&self, plan: &KeptPlan, name: &str) -> Deed<Vec<u8>> {
         let file = plan.form.files.iter().find(|file| file.name == name);
@@ -104,7 +119,7 @@ impl Kept {
 
 /// All that a plan of an order depends on besides the order.
 pub(super) struct Known {
-    /// The shop with its evidence and the film on hand that the order may use.
+    /// The shop with its evidence and the film and blanks on hand that the order may use.
     pub shop: Outcome<Shop>,
     /// The hash over all of it.
     pub hash: String,

@@ -26,6 +26,19 @@ pub struct Told {
     pub warnings: Vec<Finding>,
 }
 
+/// Garments that arrived, as counted in.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct GoodsIn {
+    /// Garments counted.
+    pub counted: u32,
+    /// Of these, faulty.
+    pub faulty: u32,
+    /// What is missing or wrong, if anything.
+    pub note: String,
+    /// Lots by the shop's names of the transfers.
+    pub lots: BTreeMap<String, String>,
+}
+
 /// An order at the moment of a deed.
 struct Moment<'a> {
     id: &'a str,
@@ -115,18 +128,48 @@ impl Kept {
         lots: BTreeMap<String, String>,
         hand: &Stamp,
     ) -> Deed<Told> {
+        self.counted_in(id, on, GoodsIn { counted, faulty: 0, note: note.to_owned(), lots }, hand)
+    }
+
+    /// Goods arrived, were counted and looked over.
+    ///
+    /// Refuses more faulty garments than were counted.
+    pub fn counted_in(&self, id: &str, on: i64, goods: GoodsIn, hand: &Stamp) -> Deed<Told> {
+        let GoodsIn { counted, faulty, note, lots } = goods;
+        let Some(good) = counted.checked_sub(faulty) else {
+            return Err(Finding::new(Severity::StopsLine, codes::FAULTY_MORE, codes::FAULTY_MORE_REMEDY)
+                .with("faulty", Value::Count(faulty.into()))
+                .with("counted", Value::Count(counted.into()))
+                .into());
+        };
         self.stand(id, on, "goods arrived", hand, |now, standing| {
             let mut warnings = Vec::new();
             let pieces = now.pieces();
+            let count = |count: u32| Value::Count(count.into());
             if counted < pieces {
                 warnings.push(
                     warning(codes::COUNTED_FEWER, codes::COUNTED_FEWER_REMEDY)
-                        .with("counted", Value::Count(counted.into()))
-                        .with("pieces", Value::Count(pieces.into())),
+                        .with("counted", count(counted))
+                        .with("pieces", count(pieces)),
                 );
             }
-            let at_ms = hand.at_ms;
-            standing.goods = Goods::Arrived { at_ms, counted, note: words::clean(note), lots };
+            if faulty > 0 {
+                let short = good < pieces;
+                let remedy = if short { codes::FAULTY_SHORT_REMEDY } else { codes::FAULTY_REMEDY };
+                warnings.push(
+                    warning(codes::FAULTY, remedy)
+                        .with("faulty", count(faulty))
+                        .with("counted", count(counted))
+                        .with("good", count(good))
+                        .with("pieces", count(pieces)),
+                );
+            }
+            let mut note = words::clean(&note);
+            if note.is_empty() && faulty > 0 {
+                // Whoever reads only the note must not miss it.
+                note = format!("{faulty} faulty");
+            }
+            standing.goods = Goods::Arrived { at_ms: hand.at_ms, counted, faulty, note, lots };
             Ok(warnings)
         })
     }

@@ -44,6 +44,28 @@ fn changes_are_undone_and_done_again_in_any_chain() {
     });
 }
 
+/// Two people look at an order; what one did is not undone by the other unseen.
+#[test]
+fn only_what_was_seen_is_undone() {
+    on_each(|kept| {
+        let id = take_totes(kept, 10);
+        assert_eq!(kept.undoable(Kind::Order, &id), Ok(None), "the order itself is not undone from its page");
+        assert!(kept.undo_seen(Kind::Order, &id, 1, &ines(11)).is_err());
+        kept.change_order(&id, 1, &totes(11), "more", &ines(12)).expect("changed");
+        assert_eq!(kept.undoable(Kind::Order, &id), Ok(Some("more".to_owned())));
+        kept.change_order(&id, 2, &totes(12), "still more", &bram(13)).expect("changed");
+        let late = kept.undo_seen(Kind::Order, &id, 2, &ines(14)).expect_err("Bram was first");
+        let told =
+            desk::kept::DeedError::Conflict { what: format!("order {id}"), seen: 2, now: 3, by: "Bram".to_owned() };
+        assert_eq!(late, told);
+        assert_eq!(pieces(kept, &id), Some(12));
+        assert_eq!(kept.undo_seen(Kind::Order, &id, 3, &ines(15)), Ok(4));
+        assert_eq!((pieces(kept, &id), kept.redoable(Kind::Order, &id)), (Some(11), Ok(Some("still more".to_owned()))));
+        assert_eq!(kept.redo_seen(Kind::Order, &id, 4, &ines(16)), Ok(5));
+        assert_eq!(pieces(kept, &id), Some(12));
+    });
+}
+
 #[test]
 fn a_file_of_the_shop_goes_back_only_where_the_shop_still_reads() {
     on_each_with_shop(|kept| {

@@ -6,6 +6,7 @@ mod history;
 mod jobs;
 mod orders;
 mod sentences;
+mod sheets;
 mod shelf;
 mod shop;
 mod standing;

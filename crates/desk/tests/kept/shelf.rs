@@ -254,9 +254,30 @@ fn counts_and_names_on_the_shelf_are_checked() {
         };
         let art = store::hash_of(b"x");
         for what in [
-            OnHand::Transfers { art: "no hash".into(), name: name.clone(), transfer: transfer.clone(), film: None, width_mm, height_mm },
-            OnHand::Transfers { art: art.clone(), name: name.clone(), transfer: "no-such".into(), film: None, width_mm, height_mm },
-            OnHand::Transfers { art: art.clone(), name: name.clone(), transfer: transfer.clone(), film: Some("red".into()), width_mm, height_mm },
+            OnHand::Transfers {
+                art: "no hash".into(),
+                name: name.clone(),
+                transfer: transfer.clone(),
+                film: None,
+                width_mm,
+                height_mm,
+            },
+            OnHand::Transfers {
+                art: art.clone(),
+                name: name.clone(),
+                transfer: "no-such".into(),
+                film: None,
+                width_mm,
+                height_mm,
+            },
+            OnHand::Transfers {
+                art: art.clone(),
+                name: name.clone(),
+                transfer: transfer.clone(),
+                film: Some("red".into()),
+                width_mm,
+                height_mm,
+            },
             OnHand::Transfers { art, name, transfer, film: None, width_mm: f64::NAN, height_mm },
         ] {
             let form = StockForm { what, reserved: Default::default(), ..record.body.clone() };
@@ -285,10 +306,14 @@ fn orders_are_planned_together() {
         let alone = cost(&one) + cost(&other);
         plan_together(kept, &[&one, &other]);
         assert!(cost(&one) + cost(&other) < alone, "shared sheets and carriage cost less");
-        let (a, b) = (kept.plan_of(&one).expect("read").expect("one"), kept.plan_of(&other).expect("read").expect("one"));
+        let (a, b) =
+            (kept.plan_of(&one).expect("read").expect("one"), kept.plan_of(&other).expect("read").expect("one"));
         assert_eq!(a.form, b.form, "one plan for both");
         assert!(!a.stale && !b.stale);
-        assert_eq!((a.facts(&one).expect("its own").lines[0].pieces, a.facts(&other).expect("its own").lines[0].pieces), (6, 8));
+        assert_eq!(
+            (a.facts(&one).expect("its own").lines[0].pieces, a.facts(&other).expect("its own").lines[0].pieces),
+            (6, 8)
+        );
         for name in ["papers/quote-1.pdf", "papers/quote-2.pdf"] {
             assert!(!kept.plan_file(&a, name).expect(name).is_empty());
         }
@@ -316,6 +341,32 @@ fn orders_are_planned_together() {
         let version = kept.order(&other).expect("there").version;
         kept.ordered(&other, version, &ines(23)).expect("ordered");
         assert!(refused(&[&one, &other]), "its sheets are on their way");
+    });
+}
+
+/// Six bags on the shelf: six are bought less, and the plan says no more than that.
+#[test]
+fn garments_on_hand_are_used_before_any_are_bought() {
+    on_each_with_shop(|kept| {
+        let id = take_totes(kept, 10);
+        let bags = |kept: &Kept| -> i64 {
+            plan(kept, &id);
+            let made = kept.plan_of(&id).expect("read").expect("planned");
+            let file = kept.plan_file(&made, "plan.json").expect("there");
+            let file: serde_json::Value = serde_json::from_slice(&file).expect("JSON");
+            let purchases = file["purchases"].as_array().expect("purchases").clone();
+            let items = purchases.iter().flat_map(|one| one["items"].as_array().expect("items").clone());
+            items
+                .filter(|item| item["what"] == "tote-canvas")
+                .map(|item| item["quantity"].as_i64().expect("many"))
+                .sum()
+        };
+        let before = bags(kept);
+        assert!(before >= 10);
+        let what =
+            OnHand::Garments { garment: "tote-canvas".into(), colour: "natural".into(), size: "one size".into() };
+        kept.put_stock(&StockForm { what, ..film(6, 1.0, 1.0) }, &ines(30)).expect("kept");
+        assert_eq!(bags(kept), before - 6);
     });
 }
 

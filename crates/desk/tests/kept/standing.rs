@@ -1,11 +1,11 @@
 //! Quote, sign-off, money, goods, work.
 
 use crate::common::{bram, ines, on_each_with_shop, plan, take_totes, totes};
-use desk::kept::{Counted, DeedError, Kept, Stage, Told};
+use desk::kept::{Counted, DeedError, GoodsIn, Kept, Stage, Told};
 use report::Finding;
 use std::collections::BTreeMap;
 use std::sync::atomic::AtomicBool;
-use store::form::{SignOff, Work};
+use store::form::{Goods, RealCosts, SignOff, Work};
 use store::{Kind, Sieve};
 
 fn codes(warnings: &[Finding]) -> Vec<&'static str> {
@@ -151,5 +151,67 @@ fn pieces_are_counted_by_line_and_print() {
         assert!(matches!(kept.count(&id, v, elsewhere, &bram(73)), Err(DeedError::Missing { .. })));
         let told = kept.pressed(&id, v, &bram(74)).expect("kept");
         assert!(codes(&told.warnings).contains(&"desk.pressed-fewer"));
+    });
+}
+
+#[test]
+fn faulty_garments_are_counted_in() {
+    on_each_with_shop(|kept| {
+        let id = take_totes(kept, 12);
+        let goods = |counted, faulty| GoodsIn { counted, faulty, ..GoodsIn::default() };
+        let enough = kept.counted_in(&id, 1, goods(14, 2), &ines(50)).expect("kept");
+        assert_eq!(codes(&enough.warnings), ["desk.faulty"]);
+        assert_eq!(enough.warnings[0].remedy.0, "desk.faulty-remedy", "twelve are good");
+        let short = kept.counted_in(&id, enough.version, goods(12, 2), &ines(51)).expect("kept");
+        assert_eq!(codes(&short.warnings), ["desk.faulty"]);
+        assert_eq!(short.warnings[0].remedy.0, "desk.faulty-short-remedy");
+        let Goods::Arrived { counted, faulty, note, .. } = kept.order(&id).expect("there").form.standing.goods else {
+            panic!("not arrived")
+        };
+        assert_eq!((counted, faulty, note.as_str()), (12, 2, "2 faulty"));
+        let more = kept.counted_in(&id, short.version, goods(1, 2), &ines(52));
+        assert!(matches!(more, Err(DeedError::Refused(_))), "{more:?}");
+    });
+}
+
+/// The build-up of the quote is that of the plan, to the minor unit; what was written down
+/// changes its own row, is kept in the history and can be taken back.
+#[test]
+fn what_it_took_is_compared_with_the_quote() {
+    on_each_with_shop(|kept| {
+        let id = take_totes(kept, 12);
+        assert!(matches!(kept.compare_costs(&id), Err(DeedError::Missing { .. })), "not planned yet");
+        plan(kept, &id);
+        let facts = kept.plan_of(&id).expect("read").expect("planned").facts(&id).expect("figures").clone();
+        let quoted = kept.compare_costs(&id).expect("compared");
+        assert_eq!((quoted.quoted.minor(), quoted.net.minor()), (facts.cost, facts.net));
+        assert_eq!(quoted.earns.0.map(|money| money.minor()), facts.earns_per_hour);
+        assert_eq!(quoted.real, quoted.quoted);
+
+        let one = |word: &str, value| BTreeMap::from([(word.to_owned(), value)]);
+        let took = RealCosts {
+            work_s: one("press", Some(7200)),
+            money: one("transfers", Some(3120)),
+            sheets: Some(3),
+            ..RealCosts::default()
+        };
+        let on = kept.order(&id).expect("there").version;
+        let on = kept.record_costs(&id, on, &took, &ines(60)).expect("written down");
+        let real = kept.compare_costs(&id).expect("compared");
+        let row = |what: &str| real.rows.iter().find(|row| row.what.0 == what).expect("a row").clone();
+        let (press, transfers) = (row("plan.cost-press"), row("plan.cost-transfers"));
+        assert_eq!(transfers.real.map(|money| money.minor()), Some(3120));
+        assert_eq!(press.real_work.map(|work| work.s()), Some(7200.0));
+        let more = [&press, &transfers].iter().map(|row| row.difference.expect("written down").minor()).sum::<i64>();
+        assert_eq!(real.real.minor() - real.quoted.minor(), more);
+        assert_eq!(real.sheets.1, Some(3));
+
+        let taken_back = RealCosts { work_s: one("press", None), ..RealCosts::default() };
+        let on = kept.record_costs(&id, on, &taken_back, &ines(61)).expect("written down");
+        assert!(kept.compare_costs(&id).expect("compared").open.iter().any(|what| what.0 == "plan.cost-press"));
+        let wrong = RealCosts { work_s: one("pressing", Some(1)), ..RealCosts::default() };
+        assert!(matches!(kept.record_costs(&id, on, &wrong, &ines(62)), Err(DeedError::Refused(_))));
+        kept.undo(Kind::Order, &id, &ines(63)).expect("undone");
+        assert!(!kept.compare_costs(&id).expect("compared").open.iter().any(|what| what.0 == "plan.cost-press"));
     });
 }

@@ -1,11 +1,15 @@
 //! From the plan to the plain text of each paper.
 
+mod costing;
+mod press_plan;
 mod purchase;
 mod quote;
 mod shop_floor;
 mod steps;
 mod ticket;
 
+pub(crate) use costing::costing;
+pub(crate) use press_plan::press_plan;
 pub(crate) use purchase::{purchases, sheets};
 pub(crate) use quote::quote;
 pub(crate) use shop_floor::{care, packing, places, record};

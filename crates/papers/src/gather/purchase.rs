@@ -83,12 +83,19 @@ fn list(teller: &Teller<'_>, purchase: &Purchase) -> SupplierList {
         None => teller.label("papers.freight"),
     };
     sums.push((freight, teller.money(purchase.freight)));
+    if let Some(second) = purchase.second {
+        let arrives = Named { name: "arrives", value: Value::Date(second.arrives) };
+        sums.push((teller.say("papers.second-freight", &[arrives]), teller.money(second.freight)));
+    }
+    if let Some(rush) = purchase.rush.filter(|rush| rush.taken) {
+        sums.push((teller.label("papers.rush-fee"), teller.money(rush.price)));
+    }
     SupplierList {
         supplier: shown(&supplier.name),
         order_by: teller.speech.moment(purchase.order_by.value),
         arrives: teller.speech.date(purchase.arrives),
         earliest: teller.speech.date(purchase.earliest),
-        items: purchase.items.iter().map(|bought| item(teller, bought)).collect(),
+        items: purchase.items.iter().map(|bought| item(teller, purchase, bought)).collect(),
         sums,
         sum_label: shown(&teller.say("papers.sum-for", &[name])),
         total: teller.money(purchase.total),
@@ -96,8 +103,8 @@ fn list(teller: &Teller<'_>, purchase: &Purchase) -> SupplierList {
     }
 }
 
-fn item(teller: &Teller<'_>, bought: &PurchaseItem) -> Item {
-    let (what, detail, rgb) = match &bought.goods {
+fn item(teller: &Teller<'_>, purchase: &Purchase, bought: &PurchaseItem) -> Item {
+    let (what, mut detail, rgb) = match &bought.goods {
         Goods::Stock { item, colour, length, pool } => stock(teller, (*item, *pool), colour.as_deref(), *length),
         Goods::Garment { order, style, colour, size } => {
             let style = teller.shop.garment(*style);
@@ -105,6 +112,10 @@ fn item(teller: &Teller<'_>, bought: &PurchaseItem) -> Item {
             (shown(&format!("{}, {colour}, {size}", style.name)), for_order(teller, *order), rgb)
         }
     };
+    if let Some(second) = purchase.second.filter(|_| bought.second) {
+        let comes = teller.say("papers.comes-later", &[Named { name: "arrives", value: Value::Date(second.arrives) }]);
+        detail = Some(detail.map_or(comes.clone(), |detail| format!("{detail} · {comes}")));
+    }
     Item {
         quantity: teller.speech.count(i64::from(bought.quantity)),
         what,

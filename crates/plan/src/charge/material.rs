@@ -61,11 +61,21 @@ impl<'a> Shares<'a> {
         *sum = sum.saturating_add(value.minor());
     }
 
-    /// Carriage, handling and minimum of a parcel, by value of the goods.
-    pub fn add_carriage(&mut self, parcel: ParcelOf, extra: Money) -> Result<(), MoneyError> {
+    /// Carriage and what else a supplier adds to a parcel, by value of the goods, on the lines it is for;
+    /// on all of them where it is for none.
+    pub fn add_carriage(
+        &mut self,
+        parcel: ParcelOf,
+        extra: Money,
+        for_line: impl Fn(LineAt) -> bool,
+    ) -> Result<(), MoneyError> {
         let Some(lines) = self.taken.get(&parcel) else { return Ok(()) };
-        let weights: Vec<i64> = lines.values().map(|value| (*value).max(1)).collect();
-        let lines: Vec<LineAt> = lines.keys().copied().collect();
+        let any = lines.keys().any(|line| for_line(*line));
+        let (lines, weights): (Vec<LineAt>, Vec<i64>) = lines
+            .iter()
+            .filter(|(line, _)| !any || for_line(**line))
+            .map(|(line, value)| (*line, (*value).max(1)))
+            .unzip();
         for (line, part) in lines.into_iter().zip(split(extra, &weights)?) {
             let share = self.line(line);
             share.carriage = share.carriage.plus(part)?;
@@ -97,7 +107,20 @@ pub(super) fn of_plan(bench: &Bench<'_>, plan: &Plan) -> Result<BTreeMap<LineAt,
     for purchase in &plan.purchases {
         let order = purchase.items.first().and_then(|item| order_of(&item.goods, plan)).unwrap_or(0);
         let parcel = (purchase.supplier, shares.window(order));
-        shares.add_carriage(parcel, purchase.top_up.plus(purchase.handling)?.plus(purchase.freight)?)?;
+        let usual = purchase.top_up.plus(purchase.handling)?.plus(purchase.freight)?;
+        shares.add_carriage(parcel, usual, |_| true)?;
+        if let Some(second) = purchase.second {
+            let late: Vec<&Goods> = purchase.items.iter().filter(|item| item.second).map(|item| &item.goods).collect();
+            let waits = |at: LineAt| {
+                let draft = bench.drafts[at.0][at.1].as_ref();
+                draft.is_some_and(|draft| late.iter().any(|goods| is_blank_of(goods, at.0, draft)))
+            };
+            shares.add_carriage(parcel, second.freight, waits)?;
+        }
+        if let Some(rush) = purchase.rush.filter(|rush| rush.taken) {
+            let rushed = |at: LineAt| bench.orders.get(at.0).is_some_and(|order| order.rush);
+            shares.add_carriage(parcel, rush.price, rushed)?;
+        }
     }
     Ok(shares.done())
 }

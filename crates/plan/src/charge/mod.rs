@@ -1,5 +1,6 @@
 //! What an order costs and is charged, its ladder, and the three ways.
 
+mod break_even;
 mod material;
 mod selection;
 mod ways;
@@ -8,7 +9,7 @@ use crate::draft::LineDraft;
 use crate::layout::{self, Look, Taken};
 use crate::offer::Books;
 use crate::planning::{self, taken};
-use crate::price::{self, LineBasis, Material};
+use crate::price::{self, BlankPrices, LineBasis, Material};
 use crate::result::{Choice, LinePlan, LinePrice, LineState, OrderPrice, Plan};
 use crate::{Arts, Order, Way, buy, codes, steps};
 use jiff::ToSpan;
@@ -16,7 +17,7 @@ use jiff::civil::Date;
 use report::{Figure, Finding, Origin, Reason, Severity, Subject, Value};
 pub(crate) use selection::laid_out;
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use trade::{Recipe, Shop, SupplierId};
 use units::{Duration, Money, MoneyError, Rounding};
 use ways::Extras;
@@ -33,11 +34,20 @@ pub(crate) struct Bench<'a> {
     pub books: &'a Books<'a>,
     /// Which orders may share sheets: those of the same number.
     pub windows: &'a [usize],
+    /// Suppliers whose rush is taken, with the number of the orders it is taken for.
+    pub rushed: BTreeSet<(SupplierId, usize)>,
 }
 
 impl Bench<'_> {
     fn way(&self, at: usize) -> Way {
         planning::way_of(self.orders, at)
+    }
+
+    /// What a supplier's rush adds to goods of a value, where it is taken for an order.
+    fn rush(&self, order: usize, supplier: SupplierId, goods: Money) -> Result<Money, MoneyError> {
+        let parcel = (supplier, self.windows.get(order).copied().unwrap_or(0));
+        let service = self.shop.supplier(supplier).rush.as_ref().filter(|_| self.rushed.contains(&parcel));
+        service.map_or(Ok(Money::zero(self.shop.currency)), |service| service.price(goods))
     }
 }
 
@@ -64,7 +74,8 @@ pub(crate) fn order(
             materials.get(&(at, nth)).copied().unwrap_or(Material { transfers: zero, trimming_s: 0, carriage: zero });
         let costs = price::costs(&basis, draft.pieces(), material, &shop.rates, &shop.spoilage)?;
         let ladder = bench.books.crew.run(|| ladder(bench, draft, choices, &basis))?;
-        let line_price = price::line_price(draft.pieces(), costs, declared(draft), &shop.pricing, ladder)?;
+        let mut line_price = price::line_price(draft.pieces(), costs, declared(draft), &shop.pricing, ladder)?;
+        line_price.break_even = bench.books.crew.run(|| break_even::break_even(bench, at, draft, choices, &basis))?;
         sums.add(&line_price)?;
         findings.extend(falling(draft, &line_price));
         line.price = Some(line_price);
@@ -266,20 +277,13 @@ fn line_basis(
     let recipes: Vec<Cow<'_, Recipe>> =
         choices.iter().filter_map(|choice| crate::pressing::recipe_of(shop, choice)).collect();
     let prints = i64::try_from(draft.prints.len()).unwrap_or(i64::MAX);
-    let mut blanks = None;
-    if !draft.brought {
-        let mut sum = Money::zero(shop.currency);
-        for (size, count) in &draft.sizes {
-            if let Some(price) = size.price {
-                sum = sum.plus(price.times(i64::from(*count))?)?;
-            }
-        }
-        blanks = Some(sum);
-    }
+    let blanks = (!draft.brought).then(|| BlankPrices {
+        list: draft.sizes.iter().filter_map(|(size, count)| Some((size.price?, *count))).collect(),
+        breaks: draft.style.breaks.clone(),
+    });
     let times = &shop.times;
     let office = whole(times.office.value).saturating_mul(i64::from(draft.pieces()));
     Ok(LineBasis {
-        pieces: draft.pieces(),
         blanks,
         art_s: whole(times.art.value).saturating_mul(new_art),
         set_up_s: whole(times.test_piece.value).saturating_mul(prints).saturating_add(extras.once_s),
@@ -323,14 +327,15 @@ fn alone(
     for (supplier, parcel) in &basket {
         goods.insert(*supplier, parcel.goods()?);
     }
-    if let (Some(blanks), Some(supplier)) = (basis.blanks, draft.style.supplier) {
-        let blanks = blanks.scaled(i64::from(pieces), i64::from(basis.pieces.max(1)), Rounding::Up)?;
+    if let (Some(blanks), Some(supplier)) = (&basis.blanks, draft.style.supplier) {
+        let blanks = blanks.at(pieces, zero)?;
         let so_far = goods.get(&supplier).copied().unwrap_or(zero);
         goods.insert(supplier, so_far.plus(blanks)?);
     }
     let mut carriage = zero;
     for (supplier, value) in goods {
         carriage = carriage.plus(buy::carriage(shop, shop.supplier(supplier), value)?.sum()?)?;
+        carriage = carriage.plus(bench.rush(draft.subject.order.unwrap_or(0), supplier, value)?)?;
     }
     let whole_office = whole(shop.times.office.value);
     let alone = LineBasis { office_s: whole_office, ..basis.clone() };

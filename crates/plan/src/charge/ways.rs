@@ -2,6 +2,7 @@
 
 use super::material::{LineAt, Shares};
 use super::{Bench, declared, designs_of, line_basis, running, whole};
+use crate::blanks::Rack;
 use crate::choose;
 use crate::draft::{self, LineDraft};
 use crate::offer::Offer;
@@ -166,19 +167,25 @@ impl Other<'_, '_> {
         let shelf = &self.bench.books.shelf;
         let mut left = shelf.left();
         shares.add_pools(pools.iter().map(AsRef::as_ref))?;
+        let mut rack = Rack::default();
         for (nth, draft) in self.drafts.iter().enumerate() {
             let Some(draft) = draft else { continue };
             let mut own = buy::Basket::new();
             let spare = crate::pressing::spare_garments(shop, draft);
-            buy::garment_basket(shop, draft, spare, (shelf, &mut left), &mut own)?;
+            let blanks = rack.take(draft, spare, (shelf, &mut left));
+            buy::garment_basket(shop, draft, &blanks, &mut own)?;
             for (supplier, parcel) in own {
                 shares.add_goods(supplier, (self.at, nth), parcel.goods()?);
-                basket.entry(supplier).or_insert_with(|| buy::Parcel::empty(shop)).items.extend(parcel.items);
+                let sum = basket.entry(supplier).or_insert_with(|| buy::Parcel::empty(shop));
+                sum.items.extend(parcel.items);
+                sum.later.extend(parcel.later);
             }
         }
         for (supplier, parcel) in &basket {
-            shares
-                .add_carriage((*supplier, 0), buy::carriage(shop, shop.supplier(*supplier), parcel.goods()?)?.sum()?)?;
+            let goods = parcel.goods()?;
+            let extra = buy::carriage(shop, shop.supplier(*supplier), goods)?.sum()?;
+            let rush = self.bench.rush(self.at, *supplier, goods)?;
+            shares.add_carriage((*supplier, 0), extra.plus(rush)?, |_| true)?;
         }
         Ok(shares.done())
     }

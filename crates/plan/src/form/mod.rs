@@ -2,6 +2,7 @@
 //! the plan file that programs read (JSON), each with its schema. An order is
 //! read and written, and what was written reads as the same order.
 
+mod locked;
 mod order;
 mod plan_file;
 mod problems;

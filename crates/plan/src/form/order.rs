@@ -78,6 +78,10 @@ struct OrderFile {
     #[serde(rename = "answer", default)]
     #[schemars(with = "Vec<AnswerFile>")]
     answers: Vec<Spanned<AnswerFile>>,
+    /// Pieces that stay where a person laid them on a sheet.
+    #[serde(rename = "locked", default)]
+    #[schemars(with = "Vec<super::locked::LockedFile>")]
+    locked: Vec<Spanned<super::locked::LockedFile>>,
 }
 
 /// One style in one colour.
@@ -190,6 +194,9 @@ fn checked(file: OrderFile, faults: &mut Faults<'_>) -> Order {
         );
     }
     let line_count = file.lines.len();
+    let answers = file.answers.into_iter().filter_map(|answer| read_answer(answer, line_count, faults));
+    let mut decisions: Vec<Decision> = answers.collect();
+    decisions.extend(super::locked::read(file.locked, faults).into_iter().map(Decision::Locked));
     let name = clean(file.name.as_deref().unwrap_or(&file.customer));
     Order {
         customer: clean(&file.customer),
@@ -199,7 +206,7 @@ fn checked(file: OrderFile, faults: &mut Faults<'_>) -> Order {
         discount: file.discount.as_ref().map_or(Share::ZERO, |share| read_discount(share, faults)),
         check_bar: file.check_bar,
         way: file.way.as_ref().map_or(Way::Everyday, |way| read_way(way, faults)),
-        decisions: file.answers.into_iter().filter_map(|answer| read_answer(answer, line_count, faults)).collect(),
+        decisions,
         lines: file.lines.into_iter().take(MOST_LINES).map(|line| read_line(line, faults)).collect(),
     }
 }
@@ -456,7 +463,7 @@ fn read_finish(text: &Spanned<String>, faults: &mut Faults<'_>) -> Option<Finish
 }
 
 /// What may be shown and stored: no control characters, at most 200 characters.
-fn clean(text: &str) -> String {
+pub(super) fn clean(text: &str) -> String {
     text.trim().chars().filter(|c| !c.is_control()).take(200).collect()
 }
 

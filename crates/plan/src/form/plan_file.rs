@@ -175,7 +175,7 @@ fn line_file(shop: &Shop, line: &result::LinePlan) -> LineFile {
         prints: line.prints.iter().map(|print| print_file(shop, print)).collect(),
         pressing_order: figure(&line.pressing_order, Clone::clone),
         press_from: line.press_from.map(|moment| moment.to_string()),
-        price: line.price.as_ref().map(parts::line_price),
+        price: line.price.as_ref().map(|price| parts::line_price(shop, price)),
     }
 }
 

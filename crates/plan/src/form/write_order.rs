@@ -35,7 +35,13 @@ pub fn write_order(order: &Order) -> String {
         write_line(line, &mut text);
     }
     for decision in &order.decisions {
-        let Decision::Answered { line, question, go_on, by } = decision;
+        let (line, question, go_on, by) = match decision {
+            Decision::Answered { line, question, go_on, by } => (line, question, go_on, by),
+            Decision::Locked(locked) => {
+                super::locked::write(locked, &mut text);
+                continue;
+            }
+        };
         let _ = write!(
             text,
             "\n[[answer]]\nline = {}\nquestion = {}\ngo-on = {go_on}\nby = {}\n",
@@ -106,7 +112,7 @@ fn table(entries: impl Iterator<Item = String>) -> String {
     format!("{{ {} }}", entries.join(", "))
 }
 
-fn quoted(text: &str) -> String {
+pub(super) fn quoted(text: &str) -> String {
     toml::Value::String(text.to_owned()).to_string()
 }
 
@@ -122,7 +128,7 @@ fn one_line(text: &str) -> String {
 }
 
 /// A length as short as it can be said without changing it: "90 mm", "3.5 in".
-fn length(length: Length) -> String {
+pub(super) fn length(length: Length) -> String {
     let short = |number: f64, unit: &str| {
         let text = format!("{} {unit}", (number * 1e4).round() / 1e4);
         read_length(&text).is_ok_and(|read| read == length).then_some(text)
@@ -135,7 +141,7 @@ fn length(length: Length) -> String {
 mod tests {
     use super::*;
     use crate::form::read_order;
-    use crate::{SizeCount, StatedColour, Way};
+    use crate::{Locked, SizeCount, StatedColour, Way};
     use jiff::civil::DateTime;
 
     /// Numbers from a seed: Steele, Lea & Flood, "Fast splittable pseudorandom
@@ -197,16 +203,37 @@ mod tests {
             rush: dice.coin(),
             discount: Share::from_ppm(i64::try_from(dice.below(901)).expect("small") * 1000).expect("a share"),
             check_bar: dice.coin(),
-            decisions: (0..dice.below(3))
-                .map(|_| Decision::Answered {
-                    line: usize::try_from(dice.below(lines.len() as u64)).expect("small"),
-                    question: dice.text(),
-                    go_on: dice.coin(),
-                    by: dice.text(),
-                })
-                .collect(),
+            decisions: decisions(dice, lines.len()),
             lines,
         }
+    }
+
+    /// Answers first, then locked pieces, as the file has them.
+    fn decisions(dice: &mut Dice, lines: usize) -> Vec<Decision> {
+        let mut all: Vec<Decision> = (0..dice.below(3))
+            .map(|_| Decision::Answered {
+                line: usize::try_from(dice.below(lines as u64)).expect("small"),
+                question: dice.text(),
+                go_on: dice.coin(),
+                by: dice.text(),
+            })
+            .collect();
+        let small = |dice: &mut Dice, most| usize::try_from(dice.below(most)).expect("small");
+        all.extend((0..dice.below(3)).map(|_| {
+            Decision::Locked(Locked {
+                line: small(dice, 9),
+                print: small(dice, 3),
+                film: dice.coin().then(|| small(dice, 4)),
+                transfer: dice.text(),
+                stock: dice.text(),
+                remnant: dice.coin().then(|| (dice.length(), dice.length())),
+                sheet: small(dice, 30),
+                at: (dice.length() * -0.3, dice.length() * 0.7),
+                turn_deg: dice.one(&[0.0, 90.0, 180.0, 270.0, 12.25]),
+                by: dice.text(),
+            })
+        }));
+        all
     }
 
     fn line(dice: &mut Dice) -> Line {

@@ -63,6 +63,7 @@ pub fn batch(name: &str, job: usize, presses: &[usize], temp_c: i32, pieces: u32
         name: name.into(),
         job,
         presses_allowed: presses.to_vec(),
+        release_s: 0,
         setup: Setup { platen: 0, temp_c, pressure: 2 },
         pieces,
         per_closing: 1,
@@ -209,6 +210,8 @@ pub fn odd(seed: u64) -> Problem {
         }
         batch.setup.pressure = dice.below(2) as u8;
         batch.per_closing = 1 + dice.below(4) as u32;
+        // Some goods come after those of the rest of their job.
+        batch.release_s = [0, 0, 400][(batch.load_s + batch.press_s).rem_euclid(3) as usize];
     }
     for press in &mut problem.presses {
         press.available = pieces_of_time(&mut dice);

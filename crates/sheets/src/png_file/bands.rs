@@ -9,6 +9,8 @@ use super::chunks::{Header, Pixels, write_chunk, write_end, write_head};
 use flate2::{Compress, Compression, FlushCompress, Status};
 use rayon::prelude::*;
 use std::io::{self, Write};
+use std::ops::Range;
+use std::sync::Mutex;
 
 /// Rows of one band.
 pub(crate) const BAND_ROWS: usize = 64;
@@ -19,85 +21,132 @@ const STREAM_HEAD: [u8; 2] = [0x78, 0x01];
 /// Divisor of the check sum (RFC 1950).
 const ADLER: u32 = 65_521;
 
-/// Writes a picture whose rows arrive from the top in whole bands.
+/// Writes a picture whose rows are made from the top, a batch of whole bands at a time.
 pub(crate) struct BandWriter<'o> {
     out: &'o mut dyn Write,
-    pixels: Pixels,
-    row_bytes: usize,
-    rows_left: usize,
-    /// The last row written, raw; filters of the next band look back at it.
-    above: Vec<u8>,
+    packer: BandPacker,
     sum: u32,
     started: bool,
-    /// A full band of nothing, packed once.
-    blank: Option<Packed>,
 }
 
+/// Packs bands by themselves; many threads may share it.
+pub(crate) struct BandPacker {
+    pixels: Pixels,
+    row_bytes: usize,
+    height: usize,
+    /// A full band of nothing, packed once.
+    blank: Packed,
+    /// Room to work in, handed from band to band.
+    benches: Mutex<Vec<Bench>>,
+}
+
+/// One band as it stands in the file.
 #[derive(Clone)]
-struct Packed {
+pub(crate) struct Packed {
     body: Vec<u8>,
     sum: u32,
     /// Bytes before packing.
     length: u64,
 }
 
+/// Room for one band at work.
+#[derive(Default)]
+struct Bench {
+    /// The row above the band, then its own.
+    rows: Vec<u8>,
+    raw: Vec<u8>,
+    trial: Trial,
+}
+
+impl BandPacker {
+    fn new(head: &Header<'_>) -> io::Result<Self> {
+        let row_bytes = head.width as usize * head.pixels.bytes();
+        let mut bench = Bench { rows: vec![0; row_bytes * (BAND_ROWS + 1)], ..Bench::default() };
+        let blank = bench.packed(row_bytes, head.pixels, false)?;
+        let benches = Mutex::new(vec![bench]);
+        Ok(Self { pixels: head.pixels, row_bytes, height: head.height as usize, blank, benches })
+    }
+
+    /// Packs `rows`, which begin with a band and end with one or with the picture.
+    ///
+    /// `fill` puts the rows it is told into a buffer of zeros; it is asked for the row above
+    /// each band too, because filters look back at it.
+    pub(crate) fn pack(
+        &self,
+        rows: Range<usize>,
+        fill: &(dyn Fn(Range<usize>, &mut [u8]) + Sync),
+    ) -> io::Result<Vec<Packed>> {
+        let bands: Vec<usize> = rows.clone().step_by(BAND_ROWS).collect();
+        bands
+            .into_par_iter()
+            .map(|first| {
+                let mut bench = self.benches.lock().ok().and_then(|mut free| free.pop()).unwrap_or_default();
+                let packed = self.band(&mut bench, first..(first + BAND_ROWS).min(rows.end), fill);
+                if let Ok(mut free) = self.benches.lock() {
+                    free.push(bench);
+                }
+                packed
+            })
+            .collect()
+    }
+
+    fn band(
+        &self,
+        bench: &mut Bench,
+        rows: Range<usize>,
+        fill: &(dyn Fn(Range<usize>, &mut [u8]) + Sync),
+    ) -> io::Result<Packed> {
+        bench.rows.clear();
+        bench.rows.resize(self.row_bytes * (rows.len() + 1), 0);
+        if rows.start == 0 {
+            fill(rows.clone(), &mut bench.rows[self.row_bytes..]);
+        } else {
+            fill(rows.start - 1..rows.end, &mut bench.rows);
+        }
+        let finish = rows.end >= self.height;
+        if !finish && rows.len() == BAND_ROWS && is_blank(&bench.rows) {
+            return Ok(self.blank.clone());
+        }
+        bench.packed(self.row_bytes, self.pixels, finish)
+    }
+}
+
+impl Bench {
+    fn packed(&mut self, row_bytes: usize, pixels: Pixels, finish: bool) -> io::Result<Packed> {
+        self.raw.clear();
+        let row_bytes = row_bytes.max(1);
+        for (above, row) in self.rows.chunks_exact(row_bytes).zip(self.rows.chunks_exact(row_bytes).skip(1)) {
+            self.trial.filter_row(row, above, pixels.bytes(), &mut self.raw);
+        }
+        let raw = self.raw.as_slice();
+        Ok(Packed { sum: simd_adler32::adler32(&raw), length: raw.len() as u64, body: pack(raw, finish)? })
+    }
+}
+
 impl<'o> BandWriter<'o> {
     /// Writes everything that stands before the pixels.
     pub(crate) fn start(out: &'o mut dyn Write, head: &Header<'_>) -> io::Result<Self> {
         write_head(out, head)?;
-        let row_bytes = head.width as usize * head.pixels.bytes();
-        Ok(Self {
-            out,
-            pixels: head.pixels,
-            row_bytes,
-            rows_left: head.height as usize,
-            above: vec![0; row_bytes],
-            sum: 1,
-            started: false,
-            blank: None,
-        })
+        Ok(Self { out, packer: BandPacker::new(head)?, sum: 1, started: false })
     }
 
-    /// Packs and writes rows; every call but the last brings a multiple of [`BAND_ROWS`].
-    pub(crate) fn write(&mut self, rows: &[u8]) -> io::Result<()> {
-        let count = rows.len() / self.row_bytes.max(1);
-        self.rows_left = self.rows_left.saturating_sub(count);
-        let last = self.rows_left == 0;
-        let band_bytes = self.row_bytes * BAND_ROWS;
-        let bands: Vec<&[u8]> = rows.chunks(band_bytes).collect();
-        let (pixels, row_bytes) = (self.pixels, self.row_bytes);
-        if self.blank.is_none() && bands.len() > 1 {
-            self.blank = Some(pack_band(&vec![0; band_bytes], &vec![0; row_bytes], pixels, false)?);
-        }
-        let (above_all, blank) = (&self.above, &self.blank);
-        let packed = bands
-            .par_iter()
-            .enumerate()
-            .map(|(at, band)| {
-                let start = at * band_bytes;
-                let above = if at == 0 { above_all } else { &rows[start - row_bytes..start] };
-                let finish = last && at + 1 == bands.len();
-                match blank {
-                    Some(blank) if !finish && band.len() == band_bytes && is_blank(band) && is_blank(above) => {
-                        Ok(blank.clone())
-                    }
-                    _ => pack_band(band, above, pixels, finish),
-                }
-            })
-            .collect::<io::Result<Vec<_>>>()?;
-        let mut body = Vec::new();
+    /// What packs the bands.
+    pub(crate) fn packer(&self) -> &BandPacker {
+        &self.packer
+    }
+
+    /// Writes bands that follow on those written before; `last` when the picture ends with them.
+    pub(crate) fn write(&mut self, bands: &[Packed], last: bool) -> io::Result<()> {
+        let mut body = Vec::with_capacity(bands.iter().map(|band| band.body.len()).sum::<usize>() + 8);
         if !std::mem::replace(&mut self.started, true) {
             body.extend(STREAM_HEAD);
         }
-        for band in &packed {
+        for band in bands {
             body.extend(&band.body);
             self.sum = joined_sum(self.sum, band.sum, band.length);
         }
         if last {
             body.extend(self.sum.to_be_bytes());
-        }
-        if let Some(from) = rows.len().checked_sub(self.row_bytes) {
-            self.above.copy_from_slice(&rows[from..]);
         }
         write_chunk(self.out, b"IDAT", &body)
     }
@@ -109,66 +158,128 @@ impl<'o> BandWriter<'o> {
     }
 }
 
-fn is_blank(bytes: &[u8]) -> bool {
-    bytes.iter().all(|b| *b == 0)
-}
-
-fn pack_band(band: &[u8], above: &[u8], pixels: Pixels, finish: bool) -> io::Result<Packed> {
-    let row_bytes = above.len();
-    let mut raw = Vec::with_capacity(band.len() + band.len() / row_bytes.max(1));
-    let mut before = above;
-    let mut trial = [vec![0; row_bytes], vec![0; row_bytes], vec![0; row_bytes]];
-    for row in band.chunks_exact(row_bytes.max(1)) {
-        filter_row(row, before, pixels.bytes(), &mut trial, &mut raw);
-        before = row;
-    }
-    Ok(Packed { sum: simd_adler32::adler32(&raw.as_slice()), length: raw.len() as u64, body: pack(&raw, finish)? })
-}
-
-/// The filtered row with its filter's number, the filter chosen by the least sum of
-/// absolute differences (PNG, 12.7).
-fn filter_row(row: &[u8], above: &[u8], step: usize, trial: &mut [Vec<u8>; 3], raw: &mut Vec<u8>) {
-    if row == above || is_blank(row) {
-        raw.push(if row == above { 2 } else { 0 });
-        raw.resize(raw.len() + row.len(), 0);
-        return;
-    }
-    let [sub, up, paeth] = trial;
-    filter_sub(row, step, sub);
-    filter_up(row, above, up);
-    filter_paeth(row, above, step, paeth);
-    // A row's sum stays far below 2³²; wrapping sums are what the compiler can run side by side.
-    let weight =
-        |bytes: &[u8]| bytes.iter().fold(0_u32, |sum, b| sum.wrapping_add(u32::from(b.cast_signed().unsigned_abs())));
-    let best = [(weight(sub), 1_u8, &*sub), (weight(up), 2, &*up), (weight(paeth), 4, &*paeth)]
-        .into_iter()
-        .min_by_key(|(weight, number, _)| (*weight, *number));
-    if let Some((_, number, bytes)) = best {
-        raw.push(number);
-        raw.extend_from_slice(bytes);
+/// Whether all bytes are 0: compared with itself one byte on, which is quicker than looking at each byte.
+pub(crate) fn is_blank(bytes: &[u8]) -> bool {
+    match bytes {
+        [] => true,
+        [first, rest @ ..] => *first == 0 && *rest == bytes[..rest.len()],
     }
 }
 
-fn filter_sub(row: &[u8], step: usize, to: &mut [u8]) {
-    to[..step].copy_from_slice(&row[..step]);
-    for ((to, now), left) in to[step..].iter_mut().zip(&row[step..]).zip(row) {
-        *to = now.wrapping_sub(*left);
+/// Bytes of a row filtered together; whole pixels.
+const BLOCK: usize = 256;
+
+/// The filters of a row tried side by side.
+#[derive(Default)]
+struct Trial {
+    sub: Vec<u8>,
+    up: Vec<u8>,
+    paeth: Vec<u8>,
+    /// Blocks where a filter leaves more than zeros.
+    busy: Vec<usize>,
+}
+
+/// A stretch of a row with its neighbours, all of one length.
+struct Stretch<'r> {
+    now: &'r [u8],
+    left: &'r [u8],
+    above: &'r [u8],
+    corner: &'r [u8],
+}
+
+impl Trial {
+    /// Adds the filtered row with its filter's number, the filter chosen by the least sum of
+    /// absolute differences (PNG, 12.7).
+    fn filter_row(&mut self, row: &[u8], above: &[u8], step: usize, raw: &mut Vec<u8>) {
+        if row == above || is_blank(row) {
+            raw.push(if row == above { 2 } else { 0 });
+            raw.resize(raw.len() + row.len(), 0);
+            return;
+        }
+        for trial in [&mut self.sub, &mut self.up, &mut self.paeth] {
+            trial.resize(row.len(), 0);
+        }
+        self.busy.clear();
+        let mut weights = [0_u32; 3];
+        let (mut left, mut corner) = ([0; BLOCK], [0; BLOCK]);
+        for from in (0..row.len()).step_by(BLOCK) {
+            let to = (from + BLOCK).min(row.len());
+            // The first pixel has nothing on its left.
+            let stretch = if from == 0 {
+                left[step..to].copy_from_slice(&row[..to - step]);
+                corner[step..to].copy_from_slice(&above[..to - step]);
+                Stretch { now: &row[..to], left: &left[..to], above: &above[..to], corner: &corner[..to] }
+            } else {
+                let before = from - step..to - step;
+                Stretch {
+                    now: &row[from..to],
+                    left: &row[before.clone()],
+                    above: &above[from..to],
+                    corner: &above[before],
+                }
+            };
+            let flat = stretch.now == stretch.left;
+            let repeats = stretch.now == stretch.above;
+            if flat && repeats {
+                // Zeros by all three, see below.
+                continue;
+            }
+            self.busy.push(from);
+            let (sub, up, paeth) = (&mut self.sub[from..to], &mut self.up[from..to], &mut self.paeth[from..to]);
+            less(stretch.now, stretch.left, sub);
+            less(stretch.now, stretch.above, up);
+            // Where the row goes on like the row above, or both go on as they were, so does what
+            // this filter expects.
+            if (repeats && stretch.left == stretch.corner) || (flat && stretch.above == stretch.corner) {
+                paeth.fill(0);
+            } else {
+                less_paeth(&stretch, paeth);
+                weights[2] = weights[2].wrapping_add(weight(paeth));
+            }
+            weights[0] = weights[0].wrapping_add(weight(sub));
+            weights[1] = weights[1].wrapping_add(weight(up));
+        }
+        let best = [(weights[0], 1_u8, &self.sub), (weights[1], 2, &self.up), (weights[2], 4, &self.paeth)]
+            .into_iter()
+            .min_by_key(|(weight, number, _)| (*weight, *number));
+        if let Some((_, number, bytes)) = best {
+            raw.push(number);
+            let start = raw.len();
+            raw.resize(start + row.len(), 0);
+            for from in &self.busy {
+                let to = (from + BLOCK).min(row.len());
+                raw[start + from..start + to].copy_from_slice(&bytes[*from..to]);
+            }
+        }
     }
 }
 
-fn filter_up(row: &[u8], above: &[u8], to: &mut [u8]) {
-    for ((to, now), up) in to.iter_mut().zip(row).zip(above) {
-        *to = now.wrapping_sub(*up);
+/// The sum of the bytes' sizes, taken as signed; lanes the compiler can run side by side.
+fn weight(bytes: &[u8]) -> u32 {
+    let size = |byte: &u8| byte.min(&byte.wrapping_neg()).to_owned();
+    let mut lanes = [0_u16; 16];
+    let chunks = bytes.chunks_exact(16);
+    let rest: u32 = chunks.remainder().iter().map(|byte| u32::from(size(byte))).sum();
+    for chunk in chunks {
+        for (lane, byte) in lanes.iter_mut().zip(chunk) {
+            *lane = lane.wrapping_add(u16::from(size(byte)));
+        }
+    }
+    rest + lanes.into_iter().map(u32::from).sum::<u32>()
+}
+
+fn less(now: &[u8], expected: &[u8], to: &mut [u8]) {
+    for ((to, now), expected) in to.iter_mut().zip(now).zip(expected) {
+        *to = now.wrapping_sub(*expected);
     }
 }
 
-fn filter_paeth(row: &[u8], above: &[u8], step: usize, to: &mut [u8]) {
-    filter_up(&row[..step], &above[..step], &mut to[..step]);
-    let rest = row.len().min(above.len()).min(to.len()).saturating_sub(step);
-    let (now, up, to) = (&row[step..step + rest], &above[step..step + rest], &mut to[step..step + rest]);
-    let (left, corner) = (&row[..rest], &above[..rest]);
-    for at in 0..rest {
-        to[at] = now[at].wrapping_sub(paeth(left[at], up[at], corner[at]));
+fn less_paeth(stretch: &Stretch<'_>, to: &mut [u8]) {
+    let count = to.len();
+    let (now, left) = (&stretch.now[..count], &stretch.left[..count]);
+    let (above, corner) = (&stretch.above[..count], &stretch.corner[..count]);
+    for at in 0..count {
+        to[at] = now[at].wrapping_sub(paeth(left[at], above[at], corner[at]));
     }
 }
 
@@ -231,8 +342,14 @@ mod tests {
         let mut out = Vec::new();
         let head = Header { width, height, pixels, px_per_m: 11_811, texts: &[("Comment", "right-reading")] };
         let mut writer = BandWriter::start(&mut out, &head).expect("a start");
-        for rows in bytes.chunks(width as usize * pixels.bytes() * BAND_ROWS * at_once) {
-            writer.write(rows).expect("rows");
+        let (height, row_bytes) = (height as usize, width as usize * pixels.bytes());
+        let fill = |rows: Range<usize>, to: &mut [u8]| {
+            to.copy_from_slice(&bytes[rows.start * row_bytes..rows.end * row_bytes]);
+        };
+        for from in (0..height).step_by(BAND_ROWS * at_once) {
+            let to = (from + BAND_ROWS * at_once).min(height);
+            let bands = writer.packer().pack(from..to, &fill).expect("bands");
+            writer.write(&bands, to == height).expect("room");
         }
         writer.finish().expect("an end");
         out

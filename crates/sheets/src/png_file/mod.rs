@@ -3,5 +3,5 @@
 mod bands;
 mod chunks;
 
-pub(crate) use bands::{BAND_ROWS, BandWriter};
+pub(crate) use bands::{BAND_ROWS, BandWriter, is_blank};
 pub(crate) use chunks::{Header, Pixels};

@@ -2,7 +2,7 @@
 
 use super::stamp::{CannotDraw, Run, Stamp, lay_over};
 use crate::error::SheetError;
-use crate::png_file::BAND_ROWS;
+use crate::png_file::{BAND_ROWS, is_blank};
 use crate::sheet::PrintSheet;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -11,7 +11,7 @@ use std::ops::Range;
 /// Rows put together before they are packed: six bands for the threads to share.
 pub(crate) const BATCH_ROWS: usize = 6 * BAND_ROWS;
 /// Bytes of stamps kept for the copies that come further down the sheet.
-const KEPT_BYTES: usize = 40 << 20;
+const KEPT_BYTES: usize = 30 << 20;
 
 /// A small picture that is not art: a label, a bar, a mark.
 pub(crate) struct Overlay {
@@ -29,6 +29,12 @@ struct Set {
     column: i64,
     row: i64,
 }
+
+/// Runs to be made: by stamp and number of the run, and the piece they are needed for.
+pub(crate) struct Missing(Vec<((usize, usize), usize)>);
+
+/// Runs that were made.
+pub(crate) struct Made(Vec<((usize, usize), Run)>);
 
 /// Makes the rows of a sheet from the top.
 pub(crate) struct Composer<'s, 'a> {
@@ -56,19 +62,9 @@ impl<'s, 'a> Composer<'s, 'a> {
         Self { stamps, sets, overlays, width, kept: BTreeMap::new() }
     }
 
-    /// The rows asked for, straight sRGB.
-    pub(crate) fn rows(&mut self, rows: Range<usize>) -> Result<Vec<u8>, SheetError> {
-        self.make_runs(&rows)?;
-        let mut out = vec![0; self.width * rows.len() * 4];
-        let band = self.width * BAND_ROWS * 4;
-        out.par_chunks_mut(band.max(1)).enumerate().for_each(|(at, out)| {
-            let first = rows.start + at * BAND_ROWS;
-            self.fill_band(first, out);
-        });
-        Ok(out)
-    }
-
-    fn fill_band(&self, first: usize, out: &mut [u8]) {
+    /// Puts rows, straight sRGB, from `first` on into a buffer of zeros; the runs they need are
+    /// held already.
+    pub(crate) fn fill(&self, first: usize, out: &mut [u8]) {
         let count = out.len() / (self.width * 4).max(1);
         let band = first as i64..(first + count) as i64;
         for set in &self.sets {
@@ -112,42 +108,61 @@ impl<'s, 'a> Composer<'s, 'a> {
         }
         let start = row * self.width + (column + seen.start as i64) as usize;
         let target = &mut out[start * 4..(start + seen.len()) * 4];
-        for (below, above) in target.chunks_exact_mut(4).zip(line[seen.start * 4..seen.end * 4].chunks_exact(4)) {
+        let line = &line[seen.start * 4..seen.end * 4];
+        // Pieces seldom lie over one another.
+        if is_blank(target) {
+            target.copy_from_slice(line);
+            return;
+        }
+        for (below, above) in target.chunks_exact_mut(4).zip(line.chunks_exact(4)) {
             lay_over(below, above);
         }
     }
 
-    /// Makes the runs these rows need, after letting go of those needed latest.
-    fn make_runs(&mut self, rows: &Range<usize>) -> Result<(), SheetError> {
+    /// The runs that rows need, each with a piece they are needed for.
+    fn needed(&self, rows: &Range<usize>) -> BTreeMap<(usize, usize), usize> {
         let rows = rows.start as i64..rows.end as i64;
-        let mut wanted: BTreeMap<(usize, usize), usize> = BTreeMap::new();
+        let mut needed: BTreeMap<(usize, usize), usize> = BTreeMap::new();
         for set in &self.sets {
             let stamp = &self.stamps[set.stamp];
-            let needed = common(&rows, set.row, stamp.height);
-            if !needed.is_empty() {
-                for run in needed.start / stamp.run_rows()..=(needed.end - 1) / stamp.run_rows() {
-                    wanted.entry((set.stamp, run)).or_insert(set.piece);
+            let own = common(&rows, set.row, stamp.height);
+            if !own.is_empty() {
+                for run in own.start / stamp.run_rows()..=(own.end - 1) / stamp.run_rows() {
+                    needed.entry((set.stamp, run)).or_insert(set.piece);
                 }
             }
         }
-        let missing: Vec<((usize, usize), usize)> =
+        needed
+    }
+
+    /// Which runs `coming` rows need that are not held, after letting go of runs to make room for
+    /// them: neither of theirs nor of those that `now` needs.
+    pub(crate) fn missing(&mut self, now: &Range<usize>, coming: &Range<usize>) -> Missing {
+        let mut wanted = self.needed(coming);
+        let missing: Vec<_> =
             wanted.iter().filter(|(key, _)| !self.kept.contains_key(key)).map(|(key, piece)| (*key, *piece)).collect();
-        let coming =
+        let bytes =
             missing.iter().map(|((stamp, _), _)| self.stamps[*stamp].run_rows() * self.stamps[*stamp].width * 4).sum();
-        self.make_room(&wanted, coming, rows.start);
-        let stamps = &self.stamps;
-        let made = missing
-            .into_par_iter()
-            .map(|((stamp, run), piece)| {
-                let of = &stamps[stamp];
-                let first = run * of.run_rows();
-                let last = (first + of.run_rows()).min(of.height);
-                let made = of.run(first..last).map_err(|CannotDraw| SheetError::Drawing { piece })?;
-                Ok(((stamp, run), made))
-            })
-            .collect::<Result<Vec<_>, SheetError>>()?;
-        self.kept.extend(made);
-        Ok(())
+        wanted.extend(self.needed(now));
+        self.make_room(&wanted, bytes, now.start as i64);
+        Missing(missing)
+    }
+
+    /// Makes runs, side by side.
+    pub(crate) fn made(&self, missing: Missing) -> Result<Made, SheetError> {
+        let make = |((stamp, run), piece): ((usize, usize), usize)| {
+            let of = &self.stamps[stamp];
+            let first = run * of.run_rows();
+            let last = (first + of.run_rows()).min(of.height);
+            let made = of.run(first..last).map_err(|CannotDraw| SheetError::Drawing { piece })?;
+            Ok(((stamp, run), made))
+        };
+        missing.0.into_par_iter().map(make).collect::<Result<Vec<_>, SheetError>>().map(Made)
+    }
+
+    /// Holds runs for the rows to come.
+    pub(crate) fn hold(&mut self, made: Made) {
+        self.kept.extend(made.0);
     }
 
     /// The whole sheet is known, so the run whose next copy comes latest goes first: no other

@@ -13,9 +13,9 @@ const RIM: f64 = 2.0;
 /// Source pixels to one of the output past which a turned picture is first made smaller.
 const DIRECT: f64 = 2.5;
 /// Bytes of a drawing made in one go; larger drawings come in several runs of rows.
-const RUN_BYTES: usize = 24 << 20;
+const RUN_BYTES: usize = 8 << 20;
 /// Rows of a picture made in one go.
-const RUN_ROWS: usize = 256;
+const RUN_ROWS: usize = 128;
 
 /// A piece of art in one attitude.
 pub(crate) struct Stamp<'a> {

@@ -57,9 +57,33 @@ pub struct Standing {
     /// Money for the whole.
     #[serde(default)]
     pub payment: Payment,
+    /// What it really took, as far as somebody wrote it down.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub real: Option<RealCosts>,
     /// Why it will not be made, when it was dropped.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub dropped: Option<String>,
+}
+
+/// What an order really took.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct RealCosts {
+    /// Seconds of work by kind: `press`, `weeding`, ….
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub work_s: BTreeMap<String, Option<i64>>,
+    /// Invoices by kind, minor units: `transfers`, `garments`, ….
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub money: BTreeMap<String, Option<i64>>,
+    /// Sheets and lengths used.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sheets: Option<u32>,
+    /// Spoiled pieces, where they were not counted at the press.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spoiled: Option<u32>,
+    /// What there is to say.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
 }
 
 /// What an order says, fact by fact, at one moment.
@@ -153,6 +177,9 @@ pub enum Goods {
         at_ms: i64,
         /// Garments counted.
         counted: u32,
+        /// Of these, faulty.
+        #[serde(default, skip_serializing_if = "is_none")]
+        faulty: u32,
         /// What is missing or wrong, if anything.
         #[serde(default, skip_serializing_if = "String::is_empty")]
         note: String,
@@ -160,6 +187,10 @@ pub enum Goods {
         #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
         lots: BTreeMap<String, String>,
     },
+}
+
+fn is_none(count: &u32) -> bool {
+    *count == 0
 }
 
 /// Pieces counted at the press, of one print of one line.

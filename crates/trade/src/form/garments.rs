@@ -3,13 +3,13 @@
 use super::reader::Reader;
 use super::texts::{At, Text, Word, Written, write_money};
 use crate::{
-    Access, Age, Band, ClothId, Dye, Feature, GarmentClass, GarmentColour, GarmentId, GarmentSize, GarmentStyle,
-    Lining, Measure, Regulated, SupplierId,
+    Access, Age, Band, ClothId, Dye, Feature, GarmentBreak, GarmentClass, GarmentColour, GarmentId, GarmentSize,
+    GarmentStyle, Held, Lining, Measure, Regulated, SupplierId,
 };
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-use units::{Length, Money};
+use units::{Length, Money, Share};
 
 /// The garment styles that the shop decorates.
 #[derive(Debug, Serialize, Deserialize, JsonSchema)]
@@ -51,6 +51,12 @@ pub(super) struct GarmentForm {
     /// Style to offer when a finer one is wanted.
     #[serde(skip_serializing_if = "Option::is_none")]
     finer: Option<Text>,
+    /// Styles to offer when this one cannot be had in time, the best first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    substitutes: Vec<Text>,
+    /// What comes off the price of every blank from so many of the style on, rising.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    breaks: Vec<BreakForm>,
     /// What a replacement is worth when the customer brings it.
     #[serde(skip_serializing_if = "Option::is_none")]
     declared_value: Option<Written<Money>>,
@@ -61,6 +67,38 @@ pub(super) struct GarmentForm {
     colour: At<Vec<ColourForm>>,
     /// Sizes, the smallest first.
     size: At<Vec<SizeForm>>,
+    /// What there is of a colour and size, where it was counted or looked up.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    held: Vec<HeldForm>,
+}
+
+/// What comes off from so many on.
+#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct BreakForm {
+    /// From so many of the style.
+    from: At<u32>,
+    /// Taken off.
+    off: Written<Share>,
+}
+
+/// What there is of one colour and size.
+#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct HeldForm {
+    /// The colour.
+    colour: Text,
+    /// The size.
+    size: Text,
+    /// Blanks that lie in the shop.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    on_hand: Option<At<u32>>,
+    /// What the supplier has in stock; left out: enough.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    at_supplier: Option<At<u32>>,
+    /// Working days until the supplier has more, before it makes and sends them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    more_days: Option<At<u16>>,
 }
 
 /// A colour in which the style comes.
@@ -165,8 +203,8 @@ pub(super) fn write(
     cloth: impl Fn(ClothId) -> String,
     supplier: impl Fn(SupplierId) -> String,
 ) -> GarmentsFile {
-    let finer = |id: GarmentId| garments.get(id.0).map_or_else(String::new, |garment| garment.id.clone());
-    let forms = garments.iter().map(|garment| form(garment, &cloth, &supplier, &finer));
+    let named = |id: GarmentId| garments.get(id.0).map_or_else(String::new, |garment| garment.id.clone());
+    let forms = garments.iter().map(|garment| form(garment, &cloth, &supplier, &named));
     GarmentsFile { version: At::new(1), garment: forms.collect() }
 }
 
@@ -188,6 +226,11 @@ fn in_circle(start: usize, garments: &[GarmentForm]) -> bool {
 }
 
 fn garment(form: &GarmentForm, reader: &mut Reader<'_>) -> GarmentStyle {
+    for text in &form.substitutes {
+        if text.value == form.id.value {
+            reader.faults.tell(text.at, "a style stands in for itself", "Name other styles in “substitutes”");
+        }
+    }
     let lining = form.lining.map_or(Lining::None, |word| word.0);
     let usual_access = if lining == Lining::None { Access::Open } else { Access::Unknown };
     GarmentStyle {
@@ -203,9 +246,66 @@ fn garment(form: &GarmentForm, reader: &mut Reader<'_>) -> GarmentStyle {
         regulated: form.regulated.iter().map(|word| word.0).collect(),
         supplier: form.supplier.as_ref().map(|text| SupplierId(reader.refer("supplier", text))),
         finer: form.finer.as_ref().map(|text| GarmentId(reader.refer("garment", text))),
+        substitutes: form.substitutes.iter().map(|text| GarmentId(reader.refer("garment", text))).collect(),
+        breaks: breaks(&form.breaks, reader),
+        held: held(form, reader),
         declared_value: form.declared_value.as_ref().map(|written| reader.money(written)),
         invented: form.invented,
     }
+}
+
+/// Price breaks, rising in quantity and in what comes off.
+fn breaks(forms: &[BreakForm], reader: &mut Reader<'_>) -> Vec<GarmentBreak> {
+    let mut all: Vec<GarmentBreak> = Vec::new();
+    for form in forms {
+        let from = reader.count(form.from.at, form.from.value, 2..=1_000_000);
+        let step = GarmentBreak { from, off: reader.part(&form.off) };
+        if all.last().is_some_and(|before| before.from >= step.from || before.off.ppm() >= step.off.ppm()) {
+            reader.faults.tell(
+                form.from.at,
+                "the price breaks do not rise",
+                "List them by rising quantity, each with more off",
+            );
+        }
+        all.push(step);
+    }
+    all
+}
+
+/// What there is, each colour and size once and of those the style comes in.
+fn held(form: &GarmentForm, reader: &mut Reader<'_>) -> Vec<Held> {
+    /// Most blanks of one colour and size that are counted.
+    const MOST: u32 = 1_000_000;
+    let mut all: Vec<Held> = Vec::new();
+    for one in &form.held {
+        let colour = form.colour.value.iter().find(|known| known.name.value.eq_ignore_ascii_case(&one.colour.value));
+        let size = form.size.value.iter().find(|known| known.name.value.eq_ignore_ascii_case(&one.size.value));
+        let (colour, size) = match (colour, size) {
+            (Some(colour), Some(size)) => (colour.name.value.clone(), size.name.value.clone()),
+            (None, _) => {
+                let what = format!("the garment does not come in “{}”", super::texts::shown(&one.colour.value));
+                reader.faults.tell(one.colour.at, what, "Name one of its colours");
+                continue;
+            }
+            (_, None) => {
+                let what = format!("the garment has no size “{}”", super::texts::shown(&one.size.value));
+                reader.faults.tell(one.size.at, what, "Name one of its sizes");
+                continue;
+            }
+        };
+        if all.iter().any(|known| known.colour == colour && known.size == size) {
+            reader.faults.tell(one.size.at, "this colour and size is there twice", "Write each once");
+            continue;
+        }
+        let on_hand = one.on_hand.as_ref().map_or(0, |count| reader.count(count.at, count.value, 0..=MOST));
+        let at_supplier = one.at_supplier.as_ref().map(|count| reader.count(count.at, count.value, 0..=MOST));
+        let more_days = one.more_days.as_ref().map(|days| {
+            let held = reader.count(days.at, u32::from(days.value), 0..=250);
+            u16::try_from(held).unwrap_or_default()
+        });
+        all.push(Held { colour, size, on_hand, at_supplier, more_days });
+    }
+    all
 }
 
 fn colours(forms: &At<Vec<ColourForm>>, reader: &mut Reader<'_>) -> Vec<GarmentColour> {
@@ -257,7 +357,7 @@ fn form(
     garment: &GarmentStyle,
     cloth: &impl Fn(ClothId) -> String,
     supplier: &impl Fn(SupplierId) -> String,
-    finer: &impl Fn(GarmentId) -> String,
+    named: &impl Fn(GarmentId) -> String,
 ) -> GarmentForm {
     let colour = garment.colours.iter().map(|colour| ColourForm {
         name: At::new(colour.name.clone()),
@@ -281,11 +381,28 @@ fn form(
         access: Some(Word(garment.access)),
         regulated: garment.regulated.iter().map(|mark| Word(*mark)).collect(),
         supplier: garment.supplier.map(|id| At::new(supplier(id))),
-        finer: garment.finer.map(|id| At::new(finer(id))),
+        finer: garment.finer.map(|id| At::new(named(id))),
+        substitutes: garment.substitutes.iter().map(|id| At::new(named(*id))).collect(),
         declared_value: garment.declared_value.map(write_money),
         invented: garment.invented,
         colour: At::new(colour.collect()),
         size: At::new(size.collect()),
+        breaks: garment
+            .breaks
+            .iter()
+            .map(|step| BreakForm { from: At::new(step.from), off: Written::of(step.off) })
+            .collect(),
+        held: garment.held.iter().map(held_form).collect(),
+    }
+}
+
+fn held_form(held: &Held) -> HeldForm {
+    HeldForm {
+        colour: At::new(held.colour.clone()),
+        size: At::new(held.size.clone()),
+        on_hand: (held.on_hand > 0).then(|| At::new(held.on_hand)),
+        at_supplier: held.at_supplier.map(At::new),
+        more_days: held.more_days.map(At::new),
     }
 }
 

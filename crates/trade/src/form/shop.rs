@@ -32,6 +32,7 @@ pub(super) struct ShopToml {
     /// Units its people read in.
     units: Word<UnitSystem>,
     /// Usual temperature of the room.
+    #[schemars(extend("examples" = ["20 °C, 68 °F"]))]
     room: Written<Temperature>,
     /// Places to lay pieces while they cool.
     rack_places: At<u32>,

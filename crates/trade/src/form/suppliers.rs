@@ -3,10 +3,10 @@
 use super::files::{PrintForm, read_print, write_print};
 use super::reader::Reader;
 use super::texts::{At, Text, Word, Written, write_money};
-use crate::{FileRule, Freight, Layers, Reading, Supplier};
+use crate::{FileRule, Freight, Layers, Reading, RushService, Supplier};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use units::Money;
+use units::{Money, Share};
 
 /// Printers and merchants.
 #[derive(Debug, Serialize, Deserialize, JsonSchema)]
@@ -46,6 +46,9 @@ pub(super) struct SupplierForm {
     free_carriage_from: Option<Written<Money>>,
     /// Carriage by goods value, the first step from 0.
     carriage: At<Vec<CarriageForm>>,
+    /// Faster delivery at a price.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rush: Option<At<RushForm>>,
     /// How a printer wants files.
     #[serde(skip_serializing_if = "Option::is_none")]
     files: Option<FilesForm>,
@@ -62,6 +65,25 @@ struct CarriageForm {
     from: Written<Money>,
     /// Price of carriage.
     price: Written<Money>,
+}
+
+/// Faster delivery at a price.
+#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct RushForm {
+    /// Rush orders after this time count as the next working day's; left out: as for other orders.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cut_off: Option<Text>,
+    /// Working days to make the goods.
+    production_days: At<u16>,
+    /// Working days under way.
+    transit_days: At<u16>,
+    /// Charged once an order.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    charge: Option<Written<Money>>,
+    /// Charged as a share of the goods' value.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    share: Option<Written<Share>>,
 }
 
 /// How a printer wants files.
@@ -86,15 +108,14 @@ pub(super) fn write(suppliers: &[Supplier]) -> SuppliersFile {
 }
 
 fn supplier(form: &SupplierForm, reader: &mut Reader<'_>) -> Supplier {
-    let mut days = |days: &At<u16>| {
-        let held = reader.count(days.at, u32::from(days.value), 0..=250);
-        u16::try_from(held).unwrap_or_default()
-    };
-    let (production_days, transit_days) = (days(&form.production_days), days(&form.transit_days));
+    let (production_days, transit_days) =
+        (working_days(&form.production_days, reader), working_days(&form.transit_days, reader));
+    let cut_off = reader.time(&form.cut_off);
+    let usual = Usual { cut_off, days: production_days.saturating_add(transit_days) };
     Supplier {
         id: reader.id(&form.id),
         name: reader.name(&form.name),
-        cut_off: reader.time(&form.cut_off),
+        cut_off,
         production_days,
         transit_days,
         holidays: form.holidays.iter().map(|text| reader.date(text)).collect(),
@@ -104,6 +125,7 @@ fn supplier(form: &SupplierForm, reader: &mut Reader<'_>) -> Supplier {
             steps: carriage(&form.carriage, reader),
             free_from: form.free_carriage_from.as_ref().map(|written| reader.money(written)),
         },
+        rush: form.rush.as_ref().map(|form| rush(form, &usual, reader)),
         files: form.files.as_ref().map(|files| FileRule {
             reading: files.reading.0,
             layers: files.layers.0,
@@ -111,6 +133,37 @@ fn supplier(form: &SupplierForm, reader: &mut Reader<'_>) -> Supplier {
         }),
         print: read_print(form.print.as_ref(), reader),
     }
+}
+
+fn working_days(days: &At<u16>, reader: &mut Reader<'_>) -> u16 {
+    let held = reader.count(days.at, u32::from(days.value), 0..=250);
+    u16::try_from(held).unwrap_or_default()
+}
+
+/// Delivery as it is without rush.
+struct Usual {
+    cut_off: jiff::civil::Time,
+    days: u16,
+}
+
+fn rush(form: &At<RushForm>, usual: &Usual, reader: &mut Reader<'_>) -> RushService {
+    let (at, form) = (form.at, &form.value);
+    let rush = RushService {
+        cut_off: form.cut_off.as_ref().map_or(usual.cut_off, |text| reader.time(text)),
+        production_days: working_days(&form.production_days, reader),
+        transit_days: working_days(&form.transit_days, reader),
+        charge: form.charge.as_ref().map(|written| reader.money(written)),
+        share: form.share.as_ref().map(|written| reader.part(written)).unwrap_or_default(),
+    };
+    let days = rush.production_days.saturating_add(rush.transit_days);
+    if (days, std::cmp::Reverse(rush.cut_off)) >= (usual.days, std::cmp::Reverse(usual.cut_off)) {
+        reader.faults.tell(
+            at,
+            "rush is no faster than the usual delivery",
+            "Give it fewer working days in all, or leave rush out",
+        );
+    }
+    rush
 }
 
 fn carriage(forms: &At<Vec<CarriageForm>>, reader: &mut Reader<'_>) -> Vec<(Money, Money)> {
@@ -153,6 +206,16 @@ fn form(supplier: &Supplier) -> SupplierForm {
         handling: supplier.handling.map(write_money),
         free_carriage_from: supplier.freight.free_from.map(write_money),
         carriage: At::new(carriage.collect()),
+        rush: supplier.rush.as_ref().map(|rush| {
+            At::new(RushForm {
+                cut_off: (rush.cut_off != supplier.cut_off)
+                    .then(|| At::new(rush.cut_off.strftime("%H:%M").to_string())),
+                production_days: At::new(rush.production_days),
+                transit_days: At::new(rush.transit_days),
+                charge: rush.charge.map(write_money),
+                share: (rush.share != Share::default()).then(|| Written::of(rush.share)),
+            })
+        }),
         files: supplier.files.as_ref().map(|files| FilesForm {
             reading: Word(files.reading),
             layers: Word(files.layers),

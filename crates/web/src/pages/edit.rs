@@ -18,9 +18,10 @@ pub(crate) fn wish(ctx: &Ctx<'_>, effort: Option<u64>) -> PlanWish {
     PlanWish { today: Some(ctx.app.today()), seed: 1, effort }
 }
 
-/// Plans anew and shows the order, which says what changed once the plan is there.
+/// Plans anew, searching as long as before, and shows the order, which says what changed once the plan is there.
 fn again(ctx: &Ctx<'_>, id: &str) -> Answer {
-    ctx.kept().plan_later(id, wish(ctx, None), &ctx.hand())?;
+    let effort = ctx.kept().plan_of(id)?.and_then(|plan| plan.form.effort);
+    ctx.kept().plan_later(id, wish(ctx, effort), &ctx.hand())?;
     Ok(on_to(&format!("/orders/{id}?changed=1")))
 }
 
@@ -67,12 +68,27 @@ fn print_of<'a>(order: &'a mut Order, ask: &Ask) -> Result<&'a mut Print, Findin
 }
 
 /// Plans anew without a change; longer, where the person asks for it.
+///
+/// The search goes on where a shorter one stopped, so what it found is never lost.
 pub(crate) fn plan(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
-    // Some ten times the usual search.
-    let longer = (ask.fields.get("effort") == "longer").then(|| plan::Settings::EFFORT.0.saturating_mul(10));
-    ctx.kept().plan_later(ask.part(0), wish(ctx, longer), &ctx.hand())?;
-    Ok(on_to(&format!("/orders/{}?changed=1", ask.part(0))))
+    let id = ask.part(0);
+    let before = ctx.kept().plan_of(id)?.and_then(|plan| plan.form.effort);
+    let effort = match ask.fields.get("effort") {
+        "longer" => Some(before.unwrap_or(plan::Settings::EFFORT.0).saturating_mul(10).min(LONGEST)),
+        _ => before,
+    };
+    ctx.kept().plan_later(id, wish(ctx, effort), &ctx.hand())?;
+    // Asked for on a sheet's own page, it is answered there.
+    let (pool, sheet) = (ask.fields.get("pool"), ask.fields.number("sheet"));
+    let plain = !pool.is_empty() && pool.chars().all(|c| c.is_ascii_lowercase());
+    Ok(on_to(&match sheet.filter(|_| plain) {
+        Some(sheet) => format!("/orders/{id}/sheets/{pool}/{sheet}?changed=1"),
+        None => format!("/orders/{id}?changed=1"),
+    }))
 }
+
+/// Evaluations of the longest search that the page asks for: minutes of work.
+const LONGEST: u64 = 600_000_000;
 
 /// A print: where, how large, moved how far, with which transfer, repaired or not.
 pub(crate) fn print(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
@@ -80,9 +96,6 @@ pub(crate) fn print(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
     edit(ctx, ask, "print changed", |order| {
         let print = print_of(order, ask)?;
         let fields = &ask.fields;
-        if fields.has("repair") {
-            print.remove_background = fields.get("repair") == "background";
-        }
         if fields.has("transfer") {
             print.transfer = Some(fields.get("transfer").to_owned()).filter(|id| !id.is_empty());
         }
@@ -103,6 +116,26 @@ pub(crate) fn print(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
         }
         Ok(())
     })
+}
+
+/// A repair is accepted or taken back: the repaired art is a file beside the customer's own.
+pub(crate) fn repair(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    let id = ask.part(0);
+    let nth = |name: &str| {
+        let number = ask.fields.number(name).and_then(|nth| usize::try_from(nth).ok());
+        number.and_then(|nth| nth.checked_sub(1)).unwrap_or(usize::MAX)
+    };
+    let at = (nth("line"), nth("print"));
+    let hand = ctx.hand();
+    let done = match (ask.fields.get("repair"), ask.fields.get("withdraw")) {
+        ("", "") => return Err(Fault::Strange),
+        ("", name) => ctx.kept().withdraw_repair(id, ask.version(), at, name, &hand),
+        (name, _) => ctx.kept().accept_repair(id, ask.version(), at, name, &hand),
+    };
+    match done {
+        Ok(_) => again(ctx, id),
+        Err(error) => back(ctx, id, &error, None),
+    }
 }
 
 /// A length as typed; a bare number is in the person's own unit.
@@ -198,8 +231,7 @@ pub(crate) fn answer(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
         let line = usize::try_from(ask.fields.number("line").unwrap_or(1) - 1).unwrap_or(0);
         let question = ask.fields.get("question").to_owned();
         order.decisions.retain(|known| {
-            let Decision::Answered { line: of, question: asked, .. } = known;
-            !(*of == line && *asked == question)
+            !matches!(known, Decision::Answered { line: of, question: asked, .. } if *of == line && *asked == question)
         });
         order.decisions.push(Decision::Answered { line, question, go_on: true, by });
         Ok(())
@@ -233,7 +265,16 @@ pub(crate) fn add_art(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
 /// Takes the last change back.
 pub(crate) fn undo(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
     let id = ask.part(0);
-    match ctx.kept().undo(Kind::Order, id, &ctx.hand()) {
+    match ctx.kept().undo_seen(Kind::Order, id, ask.version(), &ctx.hand()) {
+        Ok(_) => again(ctx, id),
+        Err(error) => back(ctx, id, &error, None),
+    }
+}
+
+/// Does again what was taken back last.
+pub(crate) fn redo(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    let id = ask.part(0);
+    match ctx.kept().redo_seen(Kind::Order, id, ask.version(), &ctx.hand()) {
         Ok(_) => again(ctx, id),
         Err(error) => back(ctx, id, &error, None),
     }

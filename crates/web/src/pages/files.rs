@@ -24,6 +24,14 @@ pub(crate) fn of_plan(ctx: &Ctx<'_>, order: &str, name: &str) -> Answer {
     }
 }
 
+/// The art of a print before and after a repair, drawn by us.
+pub(crate) fn repair(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    let nth = |at: usize| ask.part(at).parse::<usize>().ok().and_then(|nth| nth.checked_sub(1)).ok_or(Fault::Missing);
+    let order = ctx.kept().order(ask.part(0))?;
+    let svg = ctx.kept().repair_picture(&order, (nth(1)?, nth(2)?), ask.part(3), &ctx.w.speech)?;
+    Ok(picture_of(svg.into_bytes()))
+}
+
 /// A file of the order's plan.
 pub(crate) fn file(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
     let plan = ctx.kept().plan_of(ask.part(0))?.ok_or(Fault::Missing)?;

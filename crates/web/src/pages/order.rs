@@ -13,7 +13,7 @@ use crate::tongue::Tongue;
 use askama::Template;
 use desk::kept::{KeptOrder, KeptPlan};
 use plan_view::PlanView;
-pub(crate) use plan_view::way_name;
+pub(crate) use plan_view::{bytes_said, html_of, way_name};
 use serde_json::json;
 use store::form::LinkForm;
 use store::{Job, JobState, Kind};
@@ -54,7 +54,10 @@ struct OrderPage {
     stage_mark: Mark,
     next: Option<Next>,
     told: Vec<String>,
-    undo: bool,
+    /// What an undo would take back, offered where it was just done.
+    undo: Option<String>,
+    undo_last: Option<String>,
+    redo: Option<String>,
     planning: Option<String>,
     stale: bool,
     faults: Vec<String>,
@@ -134,7 +137,9 @@ pub(crate) fn shown(ctx: &Ctx<'_>, id: &str, changed: bool, aside: Aside) -> Ans
         stage: w.speech.term(stage.term()),
         stage_mark: standing::stage_mark(stage),
         next: standing::next(&w, &order, plan.as_ref(), stage),
-        undo: changed,
+        undo: undo_words(ctx, id)?.filter(|_| changed),
+        undo_last: undo_words(ctx, id)?,
+        redo: ctx.kept().redoable(Kind::Order, id)?.map(|what| w.a("web.redo-what", words::clean(&what))),
         told,
         planning,
         stale,
@@ -155,6 +160,12 @@ pub(crate) fn shown(ctx: &Ctx<'_>, id: &str, changed: bool, aside: Aside) -> Ans
     page(&page_of)
 }
 
+/// What an undo of the order would take back, as its button says it.
+pub(crate) fn undo_words(ctx: &Ctx<'_>, id: &str) -> Result<Option<String>, crate::answer::Fault> {
+    let what = ctx.kept().undoable(Kind::Order, id)?;
+    Ok(what.map(|what| ctx.w.a("web.undo-what", words::clean(&what))))
+}
+
 /// How far the plan is, in words, while it is being made.
 pub(crate) fn progress_words(w: &Tongue, job: &Job) -> Option<String> {
     match job.state {
@@ -173,7 +184,7 @@ pub(crate) fn progress(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
 }
 
 /// What the last change did, in words and money.
-fn difference(ctx: &Ctx<'_>, id: &str) -> Result<Vec<String>, crate::answer::Fault> {
+pub(crate) fn difference(ctx: &Ctx<'_>, id: &str) -> Result<Vec<String>, crate::answer::Fault> {
     let Some(difference) = ctx.kept().difference(id)? else { return Ok(Vec::new()) };
     let lines: Vec<String> = difference.iter().map(|reason| ctx.w.speech.rule(reason)).collect();
     Ok(if lines.is_empty() { vec![ctx.w.t("web.nothing-changed")] } else { lines })

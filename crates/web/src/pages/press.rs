@@ -296,3 +296,41 @@ pub(crate) fn worker(_: &Ctx<'_>, _: &Ask) -> Answer {
     // It is asked for under one address, so that a newer one takes its place.
     Ok(crate::answer::with_only(response, axum::http::header::CACHE_CONTROL, "no-cache"))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::form::plan::FigurePart;
+
+    /// A plate of 150 °C is had by setting 152 on one press and 147 on the other, by their calibration.
+    #[test]
+    fn a_step_shows_what_its_own_press_is_set_to() {
+        let figure = |value: f64| FigurePart { value, low: None, high: None, why: Vec::new() };
+        let of = |press: &str, c: f64| SetPart { press: press.to_owned(), c: figure(c) };
+        let set = [of("left", 152.0), of("right", 147.0)];
+        assert_eq!(set_point(&set, Some("right"), 150.0), 147.0);
+        assert_eq!(set_point(&set, Some("left"), 150.0), 152.0);
+        assert_eq!(set_point(&set, None, 150.0), 152.0, "without a run, the card's first press");
+        assert_eq!(set_point(&set, Some("sold"), 150.0), 152.0);
+        assert_eq!(set_point(&[], Some("left"), 150.0), 150.0, "without calibration the plate's own figure");
+
+        let shop = demo();
+        let w = Tongue::new(units::UnitSystem::Metric);
+        let step = StepPart::Preheat { c: 150.0, set: Vec::from(set), dwell_s: figure(4.0) };
+        let shown = step_of(&w, &shop, Some("right"), &step);
+        assert!(shown.words.contains("147") && !shown.words.contains("150"), "{}", shown.words);
+    }
+
+    fn demo() -> Shop {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/shop");
+        let mut files = Vec::new();
+        for entry in std::fs::read_dir(folder).expect("the demo") {
+            let path = entry.expect("an entry").path();
+            if path.extension().is_some_and(|ending| ending == "toml") {
+                let name = path.file_name().expect("a name").to_string_lossy().into_owned();
+                files.push((name, std::fs::read_to_string(&path).expect("a text")));
+            }
+        }
+        desk::read_shop(&desk::ShopFolder { files }).expect("it reads").value
+    }
+}

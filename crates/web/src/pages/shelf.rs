@@ -3,12 +3,13 @@
 use crate::answer::{Answer, Fault, Frame, download, on_to, page, page_as};
 use crate::app::Ctx;
 use crate::ask::Ask;
+use crate::form::shelf_entry::KINDS;
 use crate::parts::hex;
 use crate::tongue::Tongue;
 use askama::Template;
 use axum::http::StatusCode;
 use desk::kept::DeedError;
-use report::Origin;
+use report::{Origin, Value};
 use store::Kind;
 use store::form::{EvidenceForm, Seen};
 use trade::{Marked, Recipe, Shop, Transfer};
@@ -20,11 +21,18 @@ struct GarmentRow {
     sizes: String,
 }
 
+/// A recipe with what was seen of it.
+struct RecipeRow {
+    said: String,
+    source: String,
+    seen: Vec<String>,
+}
+
 struct TransferRow {
     name: String,
     id: String,
     finish: String,
-    recipes: Vec<String>,
+    recipes: Vec<RecipeRow>,
     marked: Vec<String>,
     seen: Vec<String>,
 }
@@ -35,13 +43,20 @@ struct Shelf {
     frame: Frame,
     w: Tongue,
     faults: Vec<String>,
+    /// What can be added: its word, what its button says.
+    kinds: Vec<(&'static str, String)>,
     files: Vec<(String, String)>,
     garments: Vec<GarmentRow>,
-    cloths: Vec<(String, String, String)>,
+    /// Name, marked figures, name used in files.
+    cloths: Vec<(String, Vec<String>, String)>,
     transfers: Vec<TransferRow>,
-    presses: Vec<(String, String)>,
+    /// Name, what it has, marked figures.
+    presses: Vec<(String, String, Vec<String>)>,
     suppliers: Vec<String>,
-    stock: Vec<(String, String)>,
+    /// Name, name used in files, marked figures.
+    stock: Vec<(String, String, Vec<String>)>,
+    /// Working times, marked.
+    times: Vec<String>,
 }
 
 #[derive(Template)]
@@ -69,6 +84,7 @@ pub(crate) fn show(ctx: &Ctx<'_>, _: &Ask) -> Answer {
         frame: Frame::new(ctx, w.t("web.shelf"), "shelf"),
         w,
         faults,
+        kinds: KINDS.iter().map(|kind| (kind.word, w.t(kind.title))).collect(),
         files: files.iter().map(|(name, version, _)| (name.clone(), w.a("web.version-nth", version))).collect(),
         garments: Vec::new(),
         cloths: Vec::new(),
@@ -76,13 +92,19 @@ pub(crate) fn show(ctx: &Ctx<'_>, _: &Ask) -> Answer {
         presses: Vec::new(),
         suppliers: Vec::new(),
         stock: Vec::new(),
+        times: Vec::new(),
     };
     if let Some(of) = of {
         fill(&w, of, &mut page_of);
         for record in ctx.kept().evidence()? {
             let form = &record.body;
             if let Some(row) = page_of.transfers.iter_mut().find(|row| row.id == form.transfer) {
-                row.seen.push(evidence_said(&w, of, form));
+                let said = evidence_said(&w, of, form);
+                // Beside the recipe it was pressed by; beside the transfer where that was not noted.
+                match row.recipes.iter_mut().find(|recipe| recipe.source == form.recipe) {
+                    Some(recipe) => recipe.seen.push(said),
+                    None => row.seen.push(said),
+                }
             }
         }
     }
@@ -104,8 +126,12 @@ fn fill(w: &Tongue, of: &Shop, page_of: &mut Shelf) {
         .cloths()
         .map(|(_, cloth)| {
             let thick = speech.length(cloth.pressed_thickness.value);
-            let mark = marked(w, "web.pressed-thickness", &thick, &cloth.pressed_thickness);
-            (words::clean(&cloth.name), mark, cloth.id.clone())
+            let stretch = speech.percent(cloth.working_stretch.value);
+            let marks = vec![
+                marked(w, "web.pressed-thickness", &thick, &cloth.pressed_thickness),
+                marked(w, "web.stretch", &stretch, &cloth.working_stretch),
+            ];
+            (words::clean(&cloth.name), marks, cloth.id.clone())
         })
         .collect();
     page_of.transfers = of.transfers().map(|(_, transfer)| transfer_row(w, transfer)).collect();
@@ -116,11 +142,55 @@ fn fill(w: &Tongue, of: &Shop, page_of: &mut Shelf) {
             (
                 words::clean(&press.name),
                 w.ab("web.press-has", speech.size(press.plate_width, press.plate_depth), speech.list(&platens)),
+                vec![
+                    marked(w, "web.offset", &speech.value(&Value::Difference(press.offset.value)), &press.offset),
+                    marked(w, "web.heater", &format!("{} W", press.heater_w.value), &press.heater_w),
+                    marked(
+                        w,
+                        "web.plate-thickness",
+                        &speech.length(press.plate_thickness.value),
+                        &press.plate_thickness,
+                    ),
+                    marked(w, "web.warm-up", &speech.duration(press.warm_up.value), &press.warm_up),
+                    marked(w, "web.platen-swap", &speech.duration(press.platen_swap.value), &press.platen_swap),
+                    marked(
+                        w,
+                        "web.pressure-reset",
+                        &speech.duration(press.pressure_reset.value),
+                        &press.pressure_reset,
+                    ),
+                ],
             )
         })
         .collect();
     page_of.suppliers = of.suppliers().map(|(_, supplier)| words::clean(&supplier.name)).collect();
-    page_of.stock = of.stock().map(|(_, item)| (words::clean(&item.name), item.id.clone())).collect();
+    page_of.stock = of
+        .stock()
+        .map(|(_, item)| {
+            let spacing = marked(w, "web.spacing", &speech.length(item.spacing.value), &item.spacing);
+            let reading = marked(w, "web.reading", speech.word(item.reading.value), &item.reading);
+            (words::clean(&item.name), item.id.clone(), vec![spacing, reading])
+        })
+        .collect();
+    let times = &of.times;
+    page_of.times = [
+        ("web.time-load", &times.load),
+        ("web.time-load-lined", &times.load_lined),
+        ("web.time-smooth", &times.smooth),
+        ("web.time-place", &times.place),
+        ("web.time-place-part", &times.place_part),
+        ("web.time-peel-hot", &times.peel_hot),
+        ("web.time-peel-cold", &times.peel_cold),
+        ("web.time-unload", &times.unload),
+        ("web.time-flip", &times.flip),
+        ("web.time-pack", &times.pack),
+        ("web.time-count-in", &times.count_in),
+        ("web.time-office", &times.office),
+        ("web.time-art", &times.art),
+        ("web.time-test-piece", &times.test_piece),
+    ]
+    .map(|(label, of)| marked(w, label, &speech.duration(of.value), of))
+    .into();
 }
 
 /// "On Cotton canvas 240, Mon 2 Nov 2026: washed 10 times, it holds."
@@ -179,12 +249,19 @@ fn transfer_row(w: &Tongue, transfer: &Transfer) -> TransferRow {
         name: words::clean(&transfer.name),
         id: transfer.id.clone(),
         finish: speech.word(transfer.finish).to_owned(),
-        recipes: transfer.recipes.iter().map(recipe).collect(),
+        recipes: transfer
+            .recipes
+            .iter()
+            .map(|of| RecipeRow { said: recipe(of), source: of.source.clone(), seen: Vec::new() })
+            .collect(),
         marked: vec![
             marked(w, "web.least-line", &speech.length(transfer.minimums.value.line), &transfer.minimums),
+            marked(w, "web.least-part", &speech.length(transfer.minimums.value.island), &transfer.minimums),
+            marked(w, "web.least-gap", &speech.length(transfer.minimums.value.gap), &transfer.minimums),
             marked(w, "web.wash", &speech.temperature(transfer.wash.value), &transfer.wash),
             marked(w, "web.stretch", &speech.percent(transfer.stretch.value), &transfer.stretch),
             marked(w, "web.thickness", &speech.length(transfer.thickness.value), &transfer.thickness),
+            marked(w, "web.carrier", &speech.length(transfer.carrier.value), &transfer.carrier),
         ],
         seen: Vec::new(),
     }

@@ -14,7 +14,7 @@ use units::{Length, UnitSystem};
 
 /// Art read already, by its hash: moving it costs no reading.
 static KNOWN: Mutex<Vec<(String, Arc<CleanArt>)>> = Mutex::new(Vec::new());
-const MOST_KNOWN: usize = 12;
+const MOST_KNOWN: usize = 24;
 /// Nearer than this to the usual place, a print falls into it, mm.
 const SNAP_MM: f64 = 4.0;
 
@@ -76,7 +76,11 @@ pub(crate) fn answer(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
         up = if near(up) { Length::ZERO } else { up };
     }
     let wish = if width == Length::ZERO { print.size } else { SizeWish::Width(width) };
-    let trying = Trying { line, print: at, size: query.get("size"), position, wish, offset: (right, up) };
+    let beside = |(nth, other): (usize, &plan::Print)| Some((nth, art_of(ctx, &order, other)?));
+    let others: Vec<(usize, Arc<CleanArt>)> =
+        line.prints.iter().enumerate().filter(|(nth, _)| *nth != at).filter_map(beside).collect();
+    let trying =
+        Trying { line, print: at, size: query.get("size"), position, wish, offset: (right, up), others: &others };
     let tried = match desk::try_place(&shop.value, &art, &trying, &w.speech) {
         None => return Ok(data(&told(&w.t("web.no-picture")))),
         Some(Err(finding)) => {

@@ -59,7 +59,10 @@ fn from_typed_lines_to_a_plan_a_change_and_back() {
     assert!(late.text.contains("Somebody else changed this order"));
     let bad = send(&fields("2", "many"));
     assert!(bad.status == StatusCode::UNPROCESSABLE_ENTITY && bad.text.contains("“many” is no quantity"));
-    let undone = shop.post(&format!("/orders/{id}/undo"), &cookie, &[("token", &token)]);
+    let undo =
+        |version: &str| shop.post(&format!("/orders/{id}/undo"), &cookie, &[("token", &token), ("version", version)]);
+    assert_eq!(undo("1").status, StatusCode::CONFLICT, "nothing is undone that was not seen");
+    let undone = undo("2");
     assert_eq!(undone.status, StatusCode::SEE_OTHER);
     shop.work();
     let back = shop.app.kept.order(id).expect("there").order.expect("reads");

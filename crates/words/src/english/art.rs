@@ -42,12 +42,12 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "The outline of {file} was taken from a fine rendering because of {what}; it may be off by {tolerance-share} of the longer side.",
     ),
     ("art.outline-ragged", "The ink of {file} has more than {limit} corner points along its edge."),
-    ("art.page-missing", "{file} has {pages} pages; page {page} was asked for."),
-    ("art.page-taken", "{file} has {pages} pages; page {page} was taken."),
+    ("art.page-missing", "{file} has {pages page|pages}; page {page} was asked for."),
+    ("art.page-taken", "{file} has {pages page|pages}; page {page} was taken."),
     ("art.document-locked", "{file} is locked by a password."),
     (
         "art.page-font-missing",
-        "Page {page} of {file} is set in a font that the file does not hold; {font} would stand in for it and change its shape.",
+        "Page {page} of {file} is set in a font that the file does not hold ({font}); another in its place would change its shape.",
     ),
     ("art.page-part-lost", "Part of the page of {file} cannot be drawn here ({what}) and is missing from the picture."),
     (
@@ -80,7 +80,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "art.corner-inside-sharp",
         "Inside corners sharper than {angle}°, where film tears when the waste is lifted: {count}.",
     ),
-    ("art.weeding-long", "Lifting the waste takes about {minutes} a piece: {pieces} pieces of waste."),
+    ("art.weeding-long", "Lifting the waste takes about {minutes} a piece: {pieces piece|pieces} of waste."),
     (
         "art.background-box",
         "The mark stands on a box of one colour ({colour}) that covers {share} of the picture and would be pressed with it.",
@@ -91,7 +91,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ),
     ("art.background-none", "The order asks to remove a background box, but the picture stands on none of one colour."),
     ("art.fades-on-film", "The art has fades or is a photograph; a film of one colour cannot show them."),
-    ("art.colours-many", "The art has {count} colours; this transfer takes {limit}."),
+    ("art.colours-many", "The art has {count colour|colours}; this transfer takes {limit}."),
     ("art.solid-large", "{area} of solid print is more than the {limit} that stay comfortable on stretching cloth."),
     // Colours and films.
     ("art.film-same", "{film} is as good as the colour {colour} (difference {difference})."),
@@ -118,7 +118,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ),
     (
         "art.layer-knocked-out",
-        "In {count} places the lower film is left out but for {overlap} along the edge, because the films would lie thicker than {limit} or the upper one wants the cloth.",
+        "In {count place|places} the lower film is left out but for {overlap} along the edge, because the films would lie thicker than {limit} or the upper one wants the cloth.",
     ),
     ("art.place", "Where: {left} to {right} from the left, {low} to {high} from the lower edge of the art."),
     ("art.place-spot", "Where: {left} from the left, {low} from the lower edge of the art."),

@@ -43,6 +43,12 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "garment.near-opening",
         "{position} on {garment} {size}: the art lies {distance} from the opening; usual is {limit}.",
     ),
+    ("garment.prints-overlap", "It lies {over} over the print at “{other}”."),
+    ("garment.prints-near", "It lies {gap} from the print at “{other}”; {limit} are left between prints."),
+    (
+        "garment.prints-apart-remedy",
+        "Move or shrink one of them; or put both into one art file, where they belong together.",
+    ),
     ("garment.near-opening-remedy", "Move it outward."),
     (
         "garment.no-platen",

@@ -44,7 +44,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("nest.miscounted", "The number of pieces laid out is not the number ordered, or spares are not marked as such."),
     ("nest.doubled", "{design} (copy {copy}, sheet {sheet}) appears twice."),
     ("nest.unknown", "A piece or sheet names something that is not in the order, or has a place that is no number."),
-    ("nest.overdrawn", "{found} sheets of {stock} are used; there are {limit}."),
+    ("nest.overdrawn", "{found sheet|sheets} of {stock} would be used; there are {limit}."),
     ("nest.mispriced", "A length or price is stated as {stated}; worked out from the pieces it is {found}."),
     ("nest.grouped", "The designs of group {group} do not lie together, or apart, as asked."),
     ("nest.unlocked", "{design} (copy {copy}, sheet {sheet}) was locked and is no longer where it was."),

@@ -81,7 +81,39 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("plan.condition-remedy", "Press a test piece in {transfer} first and judge it after a day and a wash."),
     ("plan.too-wide", "{art} is {width} × {height}; the widest stock takes {widest}."),
     ("plan.too-wide-remedy", "Make it smaller or divide it."),
-    ("plan.unplaced", "{count} pieces of {art} found no place on the stock of {transfer}."),
+    (
+        "plan.lock-gone",
+        "A piece of {art} is locked on sheet {sheet} of {transfer}, but this print is not made that way any more.",
+    ),
+    (
+        "plan.lock-film",
+        "A piece of {art} is locked on sheet {sheet} of {transfer}, but {stock} is not there for that sheet: it is used up, not sold for this transfer, or another film already.",
+    ),
+    (
+        "plan.lock-more",
+        "More copies of {art} are locked on the sheets of {transfer} than the {count} that are made; one on sheet {sheet} is too many.",
+    ),
+    (
+        "plan.lock-outside",
+        "A piece of {art} that is locked on sheet {sheet} of {transfer} reaches {over} beyond the usable film.",
+    ),
+    (
+        "plan.lock-near",
+        "A piece of {art} that is locked on sheet {sheet} of {transfer} lies {spacing} from another locked one; {limit} are needed.",
+    ),
+    (
+        "plan.lock-turned",
+        "A piece of {art} that is locked on sheet {sheet} of {transfer} is turned by {turn} degrees, which its film or its cutting does not allow.",
+    ),
+    (
+        "plan.lock-nothing",
+        "Round the piece of {art} that is locked on sheet {sheet} of {transfer} nothing could be laid out.",
+    ),
+    (
+        "plan.lock-remedy",
+        "It was laid out anew like the other pieces. Unlock it, or lock it somewhere else on the sheet’s own page.",
+    ),
+    ("plan.unplaced", "{count piece|pieces} of {art} found no place on the stock of {transfer}."),
     ("plan.unplaced-remedy", "Make the art smaller, divide it, or add a wider stock item."),
     ("plan.layout-refused", "The prints in {transfer} cannot be laid out."),
     ("plan.layout-refused-remedy", "See the finding beside this one; correct stock.toml or the art."),
@@ -108,8 +140,68 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "plan.order-too-late-remedy",
         "Ask the supplier for faster delivery, or the customer for a later date, before promising anything.",
     ),
-    ("plan.total-falls", "{more} pieces of {garment} cost {more-total} in all; {pieces} pieces cost {total}."),
-    ("plan.total-falls-remedy", "Offer the customer {more} pieces."),
+    (
+        "plan.no-replacement",
+        "A piece spoiled at the press could not be replaced in time: another would have to be ordered by {by}, pressing begins {press}.",
+    ),
+    (
+        "plan.no-replacement-remedy",
+        "Buy a spare in the size most at risk, begin earlier, or count on rush and its price.",
+    ),
+    (
+        "plan.order-too-late-rush-remedy",
+        "Rush from {supplier} arrives {arrives} for {price} more, beside {share} on the price for work before its normal time: once the customer pays for it, write rush = true in the order.",
+    ),
+    (
+        "plan.order-too-late-even-rush",
+        "Goods from {supplier} had to be ordered by {order-by} to be in time. Ordered today with rush they arrive {arrives}; they are needed {needed}.",
+    ),
+    (
+        "plan.rush-taken",
+        "{supplier} delivers with rush: {arrives} instead of {usually}, for {price}. The goods are needed {needed}.",
+    ),
+    ("plan.rush-taken-remedy", "Order today, before the cut-off, and say that it is rush."),
+    (
+        "plan.split-delivery",
+        "{garment}, {colour}: the supplier is short of {later}. {now} of {pieces} can be pressed first; the rest arrives {arrives}, with a second freight of {freight}.",
+    ),
+    (
+        "plan.split-delivery-remedy",
+        "Agree it with the customer, hand over in two parts, or take another style or fewer pieces.",
+    ),
+    (
+        "plan.shelf-first",
+        "{garment}, {colour}: {now} of {pieces} lie in the shop and can be pressed first; the others arrive {arrives}.",
+    ),
+    ("plan.shelf-first-remedy", "Press those that are there while the others are under way."),
+    (
+        "plan.comes-together",
+        "{garment}, {colour}: the supplier is short of {later}, and all arrive together {arrives}, which is in time.",
+    ),
+    ("plan.comes-together-remedy", "Say so when you order, so that nothing is sent in two parts."),
+    (
+        "plan.short-no-date",
+        "{garment}, {colour}: the supplier is short of {short} of {pieces}, and when more come is not entered. They are reckoned with as if they came as usual.",
+    ),
+    ("plan.short-no-date-remedy", "Ask the supplier before promising anything, and enter more-days in garments.toml."),
+    (
+        "plan.substitute",
+        "{substitute} could stand in for {garment}: it arrives {arrives} instead of {own-arrives}, {difference} dearer in all, {each} more on the price of a piece.",
+    ),
+    (
+        "plan.substitute-less",
+        "{substitute} could stand in for {garment}: it arrives {arrives} instead of {own-arrives}, {difference} cheaper in all, {each} less on the price of a piece.",
+    ),
+    (
+        "plan.substitute-remedy",
+        "Nothing is changed by itself. Ask the customer; for the other style write garment = \"{id}\" in the line.",
+    ),
+    ("plan.no-date", "a day nobody knows"),
+    (
+        "plan.total-falls",
+        "{more piece|pieces} of {garment} cost {more-total} in all; {pieces piece|pieces} cost {total}.",
+    ),
+    ("plan.total-falls-remedy", "Offer the customer {more piece|pieces}."),
     (
         "plan.brought-risk",
         "{garment} is brought by the customer; its value is {value}. It cannot be bought again here.",
@@ -170,7 +262,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ),
     ("plan.stretch-good", "It stretches {stretch}; the cloth is stretched {needed} in wear."),
     ("plan.stretch-short", "It stretches {stretch}, the cloth {needed} in wear: it may crack."),
-    ("plan.too-many-colours", "The art shows {colours} colours, more than it can show."),
+    ("plan.too-many-colours", "The art shows {colours colour|colours}, more than it can show."),
     ("plan.needs-full-colour", "A fade or photograph needs full colour."),
     ("plan.film-close", "Film {film} matches the art (ΔE {difference})."),
     ("plan.film-consent", "Film {film} is near the art's colour (ΔE {difference}); show a swatch and get consent."),
@@ -246,7 +338,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "plan.bond-model",
         "The bond line ends at {cloth} on this cloth, {reference} on the cloth the recipe is known for.",
     ),
-    ("plan.layout-cost", "{sheets} sheets or lengths for {cost}; no layout can cost less than {bound}."),
+    ("plan.layout-cost", "{sheets sheet|sheets} or lengths for {cost}; no layout can cost less than {bound}."),
     (
         "plan.press-order",
         "Sublimation first, then falling temperature, flock and puff last, so that no later press spoils an earlier print.",
@@ -254,7 +346,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("plan.press-order-one", "There is one print."),
     ("plan.not-below", "{once} come once, whatever the number; each piece leaves {left} of {unit}."),
     ("plan.spoiled-piece", "The garment, its transfers and the work once more, {again}."),
-    ("plan.unit-price", "{cost} for {pieces} pieces, so that {margin} of the price stays, rounded up to {step}."),
+    ("plan.unit-price", "{cost} for {pieces piece|pieces}, so that {margin} of the price stays, rounded up to {step}."),
     (
         "plan.net-price-terms",
         "The sum of the lines, {lines}, with {rush} for work before its normal time, less a discount of {discount}, but at least {least}.",
@@ -262,17 +354,17 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("plan.net-price", "The sum of the lines, {lines}, but at least {least}."),
     (
         "plan.order-by",
-        "{supplier} takes {production} working days to make and {transit} to carry; the goods must be there on {needed}; orders after {cut-off} count as the next day's.",
+        "{supplier} takes {production working day|working days} to make and {transit} to carry; the goods must be there on {needed}; orders after {cut-off} count as the next day's.",
     ),
     ("plan.sign-off", "Before the first money is spent, {first}."),
     ("plan.finish", "As scheduled, with {hold} kept for looking again; due {due}."),
     (
         "plan.evidence-good",
-        "Pressed here for {times} orders ({pieces} pieces), {washes} washes, none returned: what was seen here goes before any model.",
+        "Pressed here for {times order|orders} ({pieces piece|pieces}), {washes wash|washes}, none returned: what was seen here goes before any model.",
     ),
     (
         "plan.evidence-bad",
-        "It did not hold here: of {pieces} pieces {returned} came back, test pieces that failed {tests-failed}, gave way after {failed} washes.",
+        "It did not hold here: of {pieces piece|pieces} {returned} came back, test pieces that failed {tests-failed}, gave way after {failed wash|washes}.",
     ),
     (
         "plan.evidence-open",
@@ -290,7 +382,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("plan.cost-office", "quoting, ordering, writing"),
     ("plan.cost-loss", "expected loss of garments"),
     ("plan.cost-work", "{work} at {labour} an hour and {overhead} overhead."),
-    ("plan.cost-goods", "{pieces} pieces at the supplier's prices: {amount}."),
+    ("plan.cost-goods", "{pieces piece|pieces} at the supplier's prices: {amount}."),
     ("plan.cost-share", "Its share by area: {amount}."),
     ("plan.extra-wash-test", "a wash test first"),
     ("plan.extra-single-pack", "folded and packed singly"),

@@ -10,7 +10,10 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("schedule.unknown", "{of} names number {value} of the {what}, counted from 0; there are {count}."),
     ("schedule.no-press-allowed", "{of} has no press to run on."),
     ("schedule.circle", "{of} waits for itself, directly or through other batches."),
-    ("schedule.rack-small", "One closing of {of} lays {needed} pieces to cool; the rack has {places} places."),
+    (
+        "schedule.rack-small",
+        "One closing of {of} lays {needed piece|pieces} to cool; the rack has {places place|places}.",
+    ),
     ("schedule.kept-work", "The work kept from the earlier plan does not agree with what is ordered now."),
     (
         "schedule.own-fault",
@@ -18,8 +21,8 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ),
     ("schedule.late", "{of} is finished {by} after its due date."),
     ("schedule.surely-late", "{of} is finished {by} after its due date, and no order of work would have it on time."),
-    ("schedule.unplaced", "{count} of the {limit} pieces of {of} find no time in anybody's hours."),
-    ("schedule.lost-in-press", "{count} pieces of {of} lay under the press when it failed and count as lost."),
+    ("schedule.unplaced", "{count} of the {limit piece|pieces} of {of} find no time in anybody's hours."),
+    ("schedule.lost-in-press", "{count piece|pieces} of {of} lay under the press when it failed and count as lost."),
     ("schedule.enter-press", "Enter a press and when it is switched on."),
     ("schedule.enter-person", "Enter a person and their hours."),
     ("schedule.plan-fewer", "Plan fewer orders at once, or larger batches."),

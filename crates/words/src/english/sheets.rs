@@ -22,7 +22,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("sheets.document", "The PDF of this sheet could not be put together."),
     ("sheets.stopped", "Stopped before the file was complete; nothing was kept of it."),
     ("sheets.write", "The file could not be written: {cause}."),
-    ("sheets.label-no-room", "{count} pieces have no room beside them for a label {height} high."),
+    ("sheets.label-no-room", "{count piece has|pieces have} no room beside them for a label {height} high."),
     ("sheets.bar-no-room", "There is no room on the sheet for a check bar of {length}."),
     ("sheets.marks-no-room", "The margin is {margin}; marks need {limit}, so the sheet has none."),
     (

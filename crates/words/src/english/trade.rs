@@ -14,7 +14,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("trade.unusual-pressure", "{transfer}: the sheet “{sheet}” asks for {pressure}, unusual for this family."),
     (
         "trade.unusual-presses",
-        "{transfer}: the sheet “{sheet}” presses {presses} times; this family bears {usual}, more may flatten or blur it.",
+        "{transfer}: the sheet “{sheet}” presses {presses time|times}; this family bears {usual}, more may flatten or blur it.",
     ),
     (
         "trade.unusual-no-cover",

@@ -1,10 +1,10 @@
 //! Orders as text on a terminal.
 
-use desk::kept::{DeedError, Kept, KeptOrder, KeptPlan, Stage};
+use desk::kept::{Comparison, DeedError, Kept, KeptOrder, KeptPlan, Stage};
 use report::Finding;
 use std::fmt::Write as _;
 use store::{Change, Listed};
-use units::{Currency, Money, UnitSystem};
+use units::{Currency, Duration, Money, UnitSystem};
 use words::Speech;
 
 fn speech() -> Speech {
@@ -98,6 +98,51 @@ pub(super) fn history_lines(changes: &[Change]) -> String {
         let at = at.to_zoned_datetime(jiff::tz::TimeZone::system()).strftime("%Y-%m-%d %H:%M").to_string();
         let (by, what) = (words::clean(&change.stamp.by), words::clean(&change.what));
         let _ = writeln!(text, "{:>4}  {at}  {by:20}  {what}", change.version);
+    }
+    text
+}
+
+/// What was quoted against what it took, a kind of cost a line.
+pub(super) fn comparison_lines(found: &Comparison) -> String {
+    let speech = speech();
+    let mut text = String::new();
+    let line = |text: &mut String, cells: [&str; 6]| {
+        let [what, a, b, c, d, e] = cells;
+        let _ = writeln!(text, "{what:38}{a:>12}{b:>12}{c:>14}{d:>14}{e:>14}");
+    };
+    let open = "–";
+    let signed = |money: Money| {
+        let plus = if money.minor() > 0 { "+" } else { "" };
+        format!("{plus}{}", speech.money(money))
+    };
+    let time = |work: Duration| if work.s() > 0.0 { speech.duration(work) } else { String::new() };
+    line(&mut text, ["", "time quoted", "really", "quoted", "really", "difference"]);
+    for row in &found.rows {
+        let real = row.real.map_or(open.to_owned(), |money| speech.money(money));
+        let difference = row.difference.map_or(String::new(), signed);
+        let real_work = row.real_work.map_or(String::new(), time);
+        let what = speech.term(row.what);
+        line(&mut text, [&what, &time(row.quoted_work), &real_work, &speech.money(row.quoted), &real, &difference]);
+    }
+    let difference = found.real.minus(found.quoted).map_or(String::new(), signed);
+    let (quoted, real) = (speech.money(found.quoted), speech.money(found.real));
+    line(&mut text, ["cost", &time(found.work.0), &time(found.work.1), &quoted, &real, &difference]);
+    let _ = writeln!(text, "\nprice       {}", speech.money(found.net));
+    if let Some((quoted, real)) = found.kept {
+        let _ = writeln!(text, "stays       {} as quoted, {} really", speech.percent(quoted), speech.percent(real));
+    }
+    if let (Some(quoted), Some(real)) = found.earns {
+        let _ = writeln!(text, "an hour     earns {} as quoted, {} really", speech.money(quoted), speech.money(real));
+    }
+    let sheets = found.sheets.1.map_or(open.to_owned(), |used| used.to_string());
+    let _ = writeln!(text, "sheets      {} planned, {sheets} used", found.sheets.0);
+    let _ = writeln!(text, "spoiled     {}", speech.counted(u64::from(found.spoiled), "piece", "pieces"));
+    if !found.open.is_empty() {
+        let names: Vec<String> = found.open.iter().map(|what| speech.term(*what).to_lowercase()).collect();
+        let _ = writeln!(text, "not written down, counted as quoted: {}", speech.list(&names));
+    }
+    if !found.note.is_empty() {
+        let _ = writeln!(text, "note        {}", words::clean(&found.note));
     }
     text
 }

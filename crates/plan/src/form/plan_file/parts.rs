@@ -3,8 +3,8 @@
 use super::money_figure;
 use crate::Way;
 use crate::result::{
-    Candidate, CardStep, CostItem, Dates, FilmChoice, Fit, Goods, HeatCard, HeatWindow, HeatedAgain, LinePrice,
-    LineState, OrderPrice, Plan, Pool, PressCard, Purchase, SelectionCost, SetPoint, Stacked, WayOffer,
+    BreakEven, Candidate, CardStep, CostItem, Dates, FilmChoice, Fit, Goods, HeatCard, HeatWindow, HeatedAgain,
+    LinePrice, LineState, OrderPrice, Plan, Pool, PressCard, Purchase, SelectionCost, SetPoint, Stacked, WayOffer,
 };
 use jiff::civil::DateTime;
 use report::{Figure, Finding, Named, Origin, Reason, Severity, Value};
@@ -743,10 +743,30 @@ pub(super) struct PurchaseFile {
     top_up: i64,
     handling: i64,
     freight: i64,
+    /// What the supplier must first wait for, when it comes by itself.
+    second: Option<SecondFile>,
     total: i64,
     order_by: FigureFile<String>,
     arrives: String,
     earliest: String,
+    /// Faster delivery, where the supplier sells any.
+    rush: Option<RushFile>,
+}
+
+/// A second delivery.
+#[derive(Debug, Serialize, JsonSchema)]
+struct SecondFile {
+    arrives: String,
+    freight: i64,
+}
+
+/// Faster delivery.
+#[derive(Debug, Serialize, JsonSchema)]
+struct RushFile {
+    price: i64,
+    arrives: String,
+    usually: String,
+    taken: bool,
 }
 
 /// One item of a purchase.
@@ -759,6 +779,8 @@ struct ItemFile {
     quantity: u32,
     unit: i64,
     total: i64,
+    /// Comes in the second delivery.
+    second: bool,
 }
 
 pub(super) fn purchase(shop: &Shop, purchase: &Purchase) -> PurchaseFile {
@@ -777,7 +799,7 @@ pub(super) fn purchase(shop: &Shop, purchase: &Purchase) -> PurchaseFile {
                     }
                 };
                 let (unit, total) = (item.unit.minor(), item.total.minor());
-                ItemFile { what, colour, size, length_mm, quantity: item.quantity, unit, total }
+                ItemFile { what, colour, size, length_mm, quantity: item.quantity, unit, total, second: item.second }
             })
             .collect(),
         goods: purchase.goods.minor(),
@@ -785,10 +807,19 @@ pub(super) fn purchase(shop: &Shop, purchase: &Purchase) -> PurchaseFile {
         top_up: purchase.top_up.minor(),
         handling: purchase.handling.minor(),
         freight: purchase.freight.minor(),
+        second: purchase
+            .second
+            .map(|second| SecondFile { arrives: second.arrives.to_string(), freight: second.freight.minor() }),
         total: purchase.total.minor(),
         order_by: moment(&purchase.order_by),
         arrives: purchase.arrives.to_string(),
         earliest: purchase.earliest.to_string(),
+        rush: purchase.rush.map(|rush| RushFile {
+            price: rush.price.minor(),
+            arrives: rush.arrives.to_string(),
+            usually: rush.usually.to_string(),
+            taken: rush.taken,
+        }),
     }
 }
 
@@ -805,6 +836,57 @@ pub(super) struct LinePriceFile {
     /// What one spoiled piece costs.
     spoiled: FigureFile<i64>,
     ladder: Vec<RungFile>,
+    /// Another way of making it, over the quantity.
+    break_even: Option<BreakEvenFile>,
+}
+
+/// Two ways over the quantity.
+#[derive(Debug, Serialize, JsonSchema)]
+struct BreakEvenFile {
+    /// Transfers of the prints, as it is made.
+    here: Vec<String>,
+    /// Transfers of the prints, the other way.
+    other: Vec<String>,
+    points: Vec<BreakEvenPointFile>,
+    changes: Vec<BreakEvenChangeFile>,
+}
+
+/// Costs of all pieces at one quantity.
+#[derive(Debug, Serialize, JsonSchema)]
+struct BreakEvenPointFile {
+    pieces: u32,
+    here: i64,
+    other: i64,
+}
+
+/// From so many pieces on.
+#[derive(Debug, Serialize, JsonSchema)]
+struct BreakEvenChangeFile {
+    from: u32,
+    /// "here" or "other".
+    cheaper: &'static str,
+}
+
+fn break_even(shop: &Shop, both: &BreakEven) -> BreakEvenFile {
+    let named = |way: usize| both.ways[way].iter().map(|id| shop.transfer(*id).id.clone()).collect();
+    BreakEvenFile {
+        here: named(0),
+        other: named(1),
+        points: both
+            .points
+            .iter()
+            .map(|point| BreakEvenPointFile {
+                pieces: point.pieces,
+                here: point.costs[0].minor(),
+                other: point.costs[1].minor(),
+            })
+            .collect(),
+        changes: both
+            .changes
+            .iter()
+            .map(|(from, way)| BreakEvenChangeFile { from: *from, cheaper: if *way == 0 { "here" } else { "other" } })
+            .collect(),
+    }
 }
 
 /// A part of the cost.
@@ -825,12 +907,13 @@ struct RungFile {
     cheaper_than: Option<u32>,
 }
 
-pub(super) fn line_price(price: &LinePrice) -> LinePriceFile {
+pub(super) fn line_price(shop: &Shop, price: &LinePrice) -> LinePriceFile {
     LinePriceFile {
         pieces: price.pieces,
         costs: price.costs.iter().map(cost).collect(),
         cost: price.cost.minor(),
         unit: money_figure(&price.unit),
+        break_even: price.break_even.as_ref().map(|both| break_even(shop, both)),
         total: price.total.minor(),
         not_below: price.not_below.as_ref().map(|fewest| figure(fewest, |pieces| *pieces)),
         spoiled: money_figure(&price.spoiled),
@@ -977,6 +1060,8 @@ pub(super) struct DatesFile {
     finish: Option<FigureFile<String>>,
     dye_hold_s: f64,
     slack_s: Option<f64>,
+    /// Last moment to order another for a spoiled piece.
+    replace_by: Option<String>,
 }
 
 pub(super) fn dates(dates: &Dates) -> DatesFile {
@@ -989,6 +1074,7 @@ pub(super) fn dates(dates: &Dates) -> DatesFile {
         finish: dates.finish.as_ref().map(moment),
         dye_hold_s: dates.dye_hold.s(),
         slack_s: dates.slack.map(Duration::s),
+        replace_by: dates.replace_by.map(|moment| moment.to_string()),
     }
 }
 

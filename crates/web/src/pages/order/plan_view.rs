@@ -32,6 +32,8 @@ pub(super) struct PlanView {
 
 pub(super) struct Picture {
     pub src: String,
+    /// Where it is seen close up; empty when nowhere.
+    pub close: String,
     pub alt: String,
     /// Much wider than high: takes the whole width.
     pub wide: bool,
@@ -70,7 +72,8 @@ pub(super) struct PrintView {
     /// The platen that takes it, and how it is loaded.
     pub platen: Option<Fig>,
     pub by_person: bool,
-    pub repaired: bool,
+    /// Repairs that are in force: name and words.
+    pub repaired: Vec<(String, String)>,
     pub others_said: String,
     pub candidates: Vec<CandidateView>,
     pub notes: Vec<Note>,
@@ -202,6 +205,19 @@ pub(super) fn view(
     Some((plan, rest))
 }
 
+/// A file's size.
+pub(crate) fn bytes_said(bytes: u64) -> String {
+    match bytes {
+        0..=999_999 => format!("{} kB", bytes.div_ceil(1000)),
+        _ => format!("{:.1} MB", bytes as f64 / 1e6),
+    }
+}
+
+/// A figure as it stands in a page.
+pub(crate) fn html_of(fig: &Fig) -> String {
+    html(fig)
+}
+
 fn html(fig: &Fig) -> String {
     fig.render().unwrap_or_else(|_| fig.shown.clone())
 }
@@ -235,7 +251,14 @@ impl Show<'_> {
 
     fn pictures(&self, prefix: &str, alt: &str) -> Vec<Picture> {
         let files = self.kept.form.files.iter().filter(|file| file.name.starts_with(prefix));
-        files.map(|file| Picture { src: self.picture_of(&file.name), alt: alt.to_owned(), wide: false }).collect()
+        files
+            .map(|file| Picture {
+                src: self.picture_of(&file.name),
+                close: String::new(),
+                alt: alt.to_owned(),
+                wide: false,
+            })
+            .collect()
     }
 
     fn facts(&self, part: &OrderPart) -> Vec<(String, String, String)> {
@@ -369,11 +392,19 @@ impl Show<'_> {
                 .first()
                 .map(|place| Fig::new(w, &self.reader, self.platen(&place.platen), String::new(), &place.why)),
             by_person,
-            repaired: wish.is_some_and(|wish| wish.remove_background),
+            repaired: wish.map(|wish| self.repaired(wish)).unwrap_or_default(),
             others_said: w.a("web.weighed", print.candidates.len()),
             candidates: print.candidates.iter().map(|one| self.candidate(one, print, wish)).collect(),
             notes: notes.iter().filter(of_print).map(bare).collect(),
         }
+    }
+
+    /// Repairs that are in force for a print.
+    fn repaired(&self, wish: &plan::Print) -> Vec<(String, String)> {
+        let file = desk::kept::repair_of(&wish.art);
+        let box_gone = wish.remove_background.then_some("background");
+        let names = file.into_iter().chain(box_gone);
+        names.map(|name| (name.to_owned(), self.w.code(&format!("art.repair-{name}")))).collect()
     }
 
     fn candidate(&self, one: &CandidatePart, print: &PrintPart, wish: Option<&plan::Print>) -> CandidateView {
@@ -567,7 +598,13 @@ impl Show<'_> {
         let long = pool.sheets.iter().any(|sheet| sheet.used_length_mm > 1000.0);
         for picture in &mut all {
             picture.wide = long;
+            // "…/sheet-a-3-make-2.svg" is the third sheet of a.
+            let bare = picture.src.rsplit(&format!("sheet-{}-", pool.key)).next().unwrap_or("");
+            let nth: String = bare.chars().take_while(char::is_ascii_digit).collect();
+            picture.close = format!("/orders/{}/sheets/{}/{nth}", self.order.id, pool.key);
+            picture.alt = self.w.ab("web.sheet-of", nth, &picture.alt);
         }
+        all.sort_by_key(|picture| picture.close.rsplit('/').next().and_then(|nth| nth.parse::<u32>().ok()));
         all
     }
 
@@ -699,14 +736,14 @@ impl Show<'_> {
         let papers_first = |name: &str| (!name.starts_with("papers/"), !name.starts_with("sheets/"), name.to_owned());
         let mut files: Vec<&store::form::NamedFile> = self.kept.form.files.iter().collect();
         files.sort_by_key(|file| papers_first(&file.name));
-        let size = |bytes: u64| match bytes {
-            0..=999_999 => format!("{} kB", bytes.div_ceil(1000)),
-            _ => format!("{:.1} MB", bytes as f64 / 1e6),
-        };
         files
             .iter()
             .map(|file| {
-                (format!("/orders/{}/file/{}", self.order.id, file.name), words::clean(&file.name), size(file.bytes))
+                (
+                    format!("/orders/{}/file/{}", self.order.id, file.name),
+                    words::clean(&file.name),
+                    bytes_said(file.bytes),
+                )
             })
             .collect()
     }

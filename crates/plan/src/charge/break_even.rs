@@ -1,0 +1,133 @@
+//! Two ways of making one line over the quantity: from where on the other is cheaper.
+
+use super::ways::Extras;
+use super::{Bench, alone, designs_of, line_basis, whole};
+use crate::draft::LineDraft;
+use crate::offer::{self, Offer};
+use crate::planning::{self, taken};
+use crate::price::LineBasis;
+use crate::result::{BreakEven, BreakEvenPoint, Choice, Fit};
+use rayon::prelude::*;
+use std::collections::BTreeMap;
+use trade::Way as Making;
+use units::{Duration, Money, MoneyError};
+
+/// The line as it is made, against the cheapest other way of making it: bought prints
+/// against film cut in the shop where the shelf has both, else the next transfer.
+///
+/// Costs are those of the line made alone, its sheets laid out for each quantity.
+/// `None` where no other transfer suits any of its prints.
+pub(super) fn break_even(
+    bench: &Bench<'_>,
+    at: usize,
+    draft: &LineDraft<'_>,
+    choices: &[Choice],
+    basis: &LineBasis,
+) -> Result<Option<BreakEven>, MoneyError> {
+    let offers = planning::offer_line(bench.shop, draft, bench.books);
+    let Some(other) = other_way(bench, choices, &offers) else { return Ok(None) };
+    let (Some(here), Some(there)) = (taken(choices), taken(&other)) else { return Ok(None) };
+    let weeding: Duration = other
+        .iter()
+        .zip(&offers)
+        .filter_map(|(choice, offers)| {
+            let offer = offers.get(choice.chosen?)?;
+            Some(offer::weeding(bench.shop, &offer.candidate, &offer.measured.as_ref()?.value))
+        })
+        .sum();
+    let new_art = bench.orders.get(at).map_or(0, |order| designs_of(order, draft));
+    let extras = Extras::of(bench.way(at));
+    let other_basis = line_basis(bench.shop, draft, &other, whole(weeding), new_art, draft.pieces(), &extras)?;
+    let cost_at = |pieces: u32| -> Result<BreakEvenPoint, MoneyError> {
+        let here = alone(bench, draft, &here, basis, pieces)?;
+        let there = alone(bench, draft, &there, &other_basis, pieces)?;
+        Ok(BreakEvenPoint { pieces, costs: [here, there] })
+    };
+    let mut points: BTreeMap<u32, BreakEvenPoint> = BTreeMap::new();
+    let steps = quantities(bench, draft.pieces());
+    for point in steps.par_iter().map(|pieces| cost_at(*pieces)).collect::<Result<Vec<_>, MoneyError>>()? {
+        points.insert(point.pieces, point);
+    }
+    let mut changes = Vec::new();
+    for pair in steps.windows(2) {
+        let (Some(low), Some(high)) = (points.get(&pair[0]).copied(), points.get(&pair[1]).copied()) else { continue };
+        if cheaper(&low) != cheaper(&high) {
+            let first = first_change(low, high, &cost_at)?;
+            changes.push((first.pieces, cheaper(&first)));
+            points.insert(first.pieces, first);
+        }
+    }
+    let transfers = |taken: &[crate::layout::Taken]| taken.iter().map(|one| one.transfer).collect();
+    Ok(Some(BreakEven { ways: [transfers(&here), transfers(&there)], points: points.into_values().collect(), changes }))
+}
+
+/// The way that is cheaper at a point; the line's own where both cost the same.
+fn cheaper(point: &BreakEvenPoint) -> usize {
+    usize::from(point.costs[1].minor() < point.costs[0].minor())
+}
+
+/// The first quantity between two at which the cheaper way is that of the larger one.
+///
+/// Halves the gap, as if the ways crossed once in it; sheets are bought whole, so they may
+/// cross more often, and what is found is one place where they do.
+fn first_change(
+    mut low: BreakEvenPoint,
+    mut high: BreakEvenPoint,
+    cost_at: &impl Fn(u32) -> Result<BreakEvenPoint, MoneyError>,
+) -> Result<BreakEvenPoint, MoneyError> {
+    let there = cheaper(&high);
+    while high.pieces - low.pieces > 1 {
+        let middle = cost_at(low.pieces + (high.pieces - low.pieces) / 2)?;
+        if cheaper(&middle) == there {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    Ok(high)
+}
+
+/// Quantities looked at: one piece, those of the shop's ladder and the line's own, rising.
+fn quantities(bench: &Bench<'_>, own: u32) -> Vec<u32> {
+    let ladder = bench.shop.pricing.ladder.iter().map(|step| step.from);
+    let mut all: Vec<u32> = std::iter::once(1).chain(ladder).chain(std::iter::once(own)).collect();
+    all.retain(|pieces| *pieces > 0);
+    all.sort_unstable();
+    all.dedup();
+    all
+}
+
+/// The other way: for each print the cheapest transfer that is made otherwise; where none
+/// is, the cheapest other one; its own where there is no other. `None` where nothing changes.
+fn other_way(bench: &Bench<'_>, choices: &[Choice], offers: &[Vec<Offer>]) -> Option<Vec<Choice>> {
+    let otherwise = |making: Option<Making>| -> Option<Vec<Choice>> {
+        let mut changed = false;
+        let all = choices
+            .iter()
+            .zip(offers)
+            .map(|(choice, offers)| {
+                let own = choice.taken()?;
+                let fits = |offer: &Offer| {
+                    let candidate = &offer.candidate;
+                    candidate.transfer != own.transfer
+                        && candidate.fit != Fit::DoesNot
+                        && making.is_none_or(|own| made(bench, candidate.transfer) != own)
+                };
+                let cost = |offer: &Offer| offer.candidate.estimate.map(Money::minor);
+                let best = (0..offers.len())
+                    .filter(|at| fits(&offers[*at]))
+                    .min_by_key(|at| (offers[*at].candidate.fit, cost(&offers[*at]).unwrap_or(i64::MAX), *at));
+                changed |= best.is_some();
+                let chosen = best.or(choice.chosen);
+                Some(Choice { chosen, ..choice.clone() })
+            })
+            .collect::<Option<Vec<Choice>>>();
+        all.filter(|_| changed)
+    };
+    let own = choices.first().and_then(Choice::taken).map(|taken| made(bench, taken.transfer));
+    otherwise(own).or_else(|| otherwise(None))
+}
+
+fn made(bench: &Bench<'_>, transfer: trade::TransferId) -> Making {
+    bench.shop.transfer(transfer).way
+}

@@ -38,6 +38,10 @@ enum Verb {
     Shop(verbs::shop::Options),
     /// Orders that are kept: take, find, plan, and say where they stand.
     Order(verbs::order::Options),
+    /// What is on hand: film, spare transfers, garments; orders reserve it and use it first.
+    Stock(verbs::stock::Options),
+    /// What was seen: test pieces, washes, returns, spoiled pieces, readings of a platen.
+    Seen(verbs::seen::Options),
     /// Do the jobs that others put in, here or on another machine.
     Worker(verbs::worker::Options),
     /// Print the JSON Schema of a file form.
@@ -73,6 +77,8 @@ fn main() -> ExitCode {
             Verb::Schedule(options) => verbs::schedule::run(&options),
             Verb::Shop(options) => verbs::shop::run(&options),
             Verb::Order(options) => verbs::order::run(&options),
+            Verb::Stock(options) => verbs::stock::run(&options),
+            Verb::Seen(options) => verbs::seen::run(&options),
             Verb::Worker(options) => verbs::worker::run(&options),
             Verb::Schema(options) => verbs::schema::run(&options),
         }

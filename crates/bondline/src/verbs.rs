@@ -9,8 +9,11 @@ pub(crate) mod place;
 pub(crate) mod plan;
 pub(crate) mod schedule;
 pub(crate) mod schema;
+pub(crate) mod seen;
 pub(crate) mod serve;
 pub(crate) mod shop;
+mod shown;
+pub(crate) mod stock;
 pub(crate) mod worker;
 
 use std::io::Read as _;

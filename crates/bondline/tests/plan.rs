@@ -239,6 +239,139 @@ fn film_on_hand_is_used_first_in_its_own_colour() {
     }
 }
 
+/// SHA-256 by coreutils.
+fn sha256sum(path: &Path) -> String {
+    let output = Command::new("sha256sum").arg(path).output().expect("coreutils");
+    String::from_utf8_lossy(&output.stdout).split(' ').next().expect("a sum").to_owned()
+}
+
+/// Copies that a plan makes, all pools together.
+fn made(plan: &serde_json::Value) -> u64 {
+    let sheets = plan["pools"].as_array().expect("pools").iter().flat_map(|pool| pool["sheets"].as_array());
+    sheets.flatten().map(|sheet| sheet["pieces"].as_array().expect("pieces").len() as u64).sum()
+}
+
+/// Transfers that lie in the shop are used before any are made, as long as they are not too old.
+#[test]
+fn transfers_and_garments_on_the_shelf_are_used_first() {
+    let desk = Desk::new();
+    let totes = totes(12, "art/kite.svg").replace("width =", "transfer = \"sheet-powder\"\nwidth =");
+    let plan = |desk: &Desk| {
+        let output = desk.plan(&order(&totes), &[]);
+        assert_eq!(output.status.code(), Some(0), "{}", words(&output));
+        desk.json()
+    };
+    let stock = fs::read_to_string(desk.path("shop/stock.toml")).expect("stock");
+    let before = plan(&desk);
+    let print = &before["orders"][0]["lines"][0]["prints"][0];
+    let height = print["height_mm"].as_f64().expect("a height");
+    // Twelve garments, one spare transfer for a small order (the shop's own rule in shop.toml).
+    assert_eq!((print["transfers"].as_u64(), made(&before)), (Some(13), 13));
+    let net = |plan: &serde_json::Value| plan["orders"][0]["price"]["net"]["value"].as_i64().expect("a price");
+    let cost = |plan: &serde_json::Value, what: &str| {
+        let costs = plan["orders"][0]["lines"][0]["price"]["costs"].as_array().expect("costs");
+        costs.iter().find(|one| one["what"] == what).map_or(0, |one| one["amount"]["value"].as_i64().expect("money"))
+    };
+    let spare = |count: u32, since: &str, width: f64| {
+        format!(
+            "\n[[spare-transfer]]\ntransfer = \"sheet-powder\"\nart = \"kite.svg\"\nsha256 = \"{}\"\n\
+             width = \"{width} mm\"\nheight = \"{height} mm\"\ncount = {count}\nplace = \"second drawer\"\n\
+             since = \"{since}\"\n",
+            sha256sum(&desk.path("art/kite.svg"))
+        )
+    };
+    let with = |more: &str| {
+        fs::write(desk.path("shop/stock.toml"), format!("{stock}{more}")).expect("written");
+        plan(&desk)
+    };
+    // Rows: what lies there, and how many are still made. 180 days before 24 November is 28 May (counted on a calendar).
+    for (more, left) in [
+        (spare(5, "2026-10-01", 120.0), 8),
+        (spare(5, "2026-05-28", 120.0), 8),
+        (spare(5, "2026-05-27", 120.0), 13),
+        (spare(5, "2026-10-01", 121.0), 13),
+        (spare(5, "2026-10-01", 120.0) + &spare(3, "2026-09-01", 120.0), 5),
+    ] {
+        let after = with(&more);
+        assert_eq!(made(&after), left, "{more}");
+        if left < 13 {
+            assert!(net(&after) < net(&before), "fewer are charged");
+        } else {
+            assert_eq!(net(&after), net(&before));
+        }
+    }
+    let old = with(&spare(5, "2026-01-01", 120.0));
+    assert!(old["findings"].as_array().expect("findings").iter().any(|one| one["code"] == "plan.shelf-too-old"));
+
+    let all = with(&spare(40, "2026-10-01", 120.0));
+    assert_eq!(made(&all), 0);
+    assert_eq!(cost(&all, "plan.cost-transfers"), 0, "the order they were made for has paid for them");
+    assert_eq!(all["orders"][0]["dates"]["order_transfers_by"], serde_json::Value::Null, "nothing to order");
+    let taken = &all["orders"][0]["lines"][0]["prints"][0]["from_shelf"][0];
+    assert_eq!((taken["count"].as_u64(), taken["place"].as_str()), (Some(13), Some("second drawer")));
+
+    let bought = |plan: &serde_json::Value| -> u64 {
+        let all = plan["purchases"].as_array().expect("purchases").iter();
+        let items = all.flat_map(|one| one["items"].as_array().expect("items"));
+        items.filter(|item| item["what"] == "tote-canvas").map(|item| item["quantity"].as_u64().expect("a count")).sum()
+    };
+    let garments = with(
+        "\n[[garment-on-hand]]\ngarment = \"tote-canvas\"\ncolour = \"natural\"\nsize = \"one size\"\ncount = 4\n\
+         place = \"left rack\"\n",
+    );
+    assert_eq!(bought(&garments), bought(&before) - 4);
+    assert_eq!(
+        cost(&garments, "plan.cost-garments"),
+        cost(&before, "plan.cost-garments"),
+        "charged as to replace them"
+    );
+}
+
+/// Orders due near one another share sheets, and each pays for its own area; orders due far apart do not share.
+#[test]
+fn orders_share_sheets_only_when_their_dates_allow() {
+    let desk = Desk::new();
+    let of = |count, due: &str| {
+        let one = totes(count, "art/kite.svg").replace("width =", "transfer = \"sheet-powder\"\nwidth =");
+        order(&one).replace("2026-12-18", due)
+    };
+    let plan = |due: &str| {
+        fs::write(desk.path("second.toml"), of(24, due)).expect("written");
+        let output = desk.plan(&of(12, "2026-12-18"), &["second.toml"]);
+        assert!(matches!(output.status.code(), Some(0 | 1)), "{}", words(&output));
+        desk.json()
+    };
+    let owners = |plan: &serde_json::Value| -> Vec<Vec<u64>> {
+        let pools = plan["pools"].as_array().expect("pools").iter();
+        pools
+            .map(|pool| {
+                let uses = pool["designs"].as_array().expect("designs").iter().flat_map(|one| one["uses"].as_array());
+                let mut of: Vec<u64> = uses.flatten().map(|one| one["order"].as_u64().expect("an order")).collect();
+                of.sort_unstable();
+                of.dedup();
+                of
+            })
+            .collect()
+    };
+    // Seven days is the shop default; the eighth day is one too many.
+    let near = plan("2026-12-25");
+    assert_eq!(owners(&near), [vec![0, 1]]);
+    let far = plan("2026-12-26");
+    let mut apart = owners(&far);
+    apart.sort();
+    assert_eq!(apart, [vec![0], vec![1]], "no sheet holds pieces of both");
+    assert!(far["findings"].as_array().expect("findings").iter().any(|one| one["code"] == "plan.due-apart"));
+
+    // Alike in art and size, the shares go by copies: 12 + 1 spare against 24 + 1 spare (3 % of 24, rounded up).
+    let share = |order: usize| {
+        let costs = near["orders"][order]["lines"][0]["price"]["costs"].as_array().expect("costs");
+        let film = costs.iter().find(|one| one["what"] == "plan.cost-transfers").expect("film");
+        film["amount"]["value"].as_i64().expect("money")
+    };
+    let (first, second) = (share(0), share(1));
+    assert!((first * 25 - second * 13).abs() <= 25 + 13, "{first} : {second} is 13 : 25 to the minor unit");
+}
+
 /// A program killed at any moment leaves the earlier plan or the new one, whole.
 #[test]
 fn a_killed_run_leaves_a_whole_plan() {

@@ -2,7 +2,7 @@
 
 use crate::art_reader::read_art;
 use crate::codes;
-use crate::kept::KeptArt;
+use crate::kept::{DeedError, KeptArt};
 use art::CleanArt;
 use plan::{Arts, Order};
 use report::{Finding, Go, Outcome, Progress, Severity, Watch};
@@ -78,7 +78,7 @@ fn bytes(folder: &ArtFolder, name: &str) -> Result<Option<Vec<u8>>, Finding> {
             Ok(files.iter().find(|(known, _)| *known == name).map(|(_, bytes)| bytes.to_vec()))
         }
         ArtFolder::Disk(folder) => from_disk(folder, name),
-        ArtFolder::Kept(art) => art.bytes(name).map_err(|error| unreadable(name, &error)),
+        ArtFolder::Kept(art) => art.bytes(name).map_err(|error| unreadable(name, &DeedError::from(error))),
     }
 }
 

@@ -326,6 +326,120 @@ codes! {
     STOCK_UNKNOWN = "desk.stock-unknown";
     /// Remedy of it.
     STOCK_UNKNOWN_REMEDY = "desk.stock-unknown-remedy";
+    /// reserved of them are reserved, wanted is fewer. Values: reserved, wanted.
+    STOCK_RESERVED = "desk.stock-reserved";
+    /// Remedy of it.
+    STOCK_RESERVED_REMEDY = "desk.stock-reserved-remedy";
+    /// Fewer than two orders, or one twice.
+    TOGETHER_FEW = "desk.together-few";
+    /// Remedy of it.
+    TOGETHER_FEW_REMEDY = "desk.together-few-remedy";
+    /// More orders than can be planned together. Values: limit.
+    TOGETHER_MANY = "desk.together-many";
+    /// Remedy of it.
+    TOGETHER_MANY_REMEDY = "desk.together-many-remedy";
+    /// An order whose sheets can no longer be shared. Values: order, stage.
+    TOGETHER_LATE = "desk.together-late";
+    /// Remedy of it.
+    TOGETHER_LATE_REMEDY = "desk.together-late-remedy";
+    /// A term: it was called off.
+    IS_DROPPED = "desk.stage-dropped-word";
+    /// A term: its goods are ordered.
+    IS_ORDERED = "desk.stage-ordered-word";
+    /// A term: it is pressed.
+    IS_PRESSED = "desk.stage-pressed-word";
+    /// Others reserved what the plan would use, each time.
+    STOCK_FOUGHT_OVER = "desk.stock-fought-over";
+    /// Remedy of it.
+    STOCK_FOUGHT_OVER_REMEDY = "desk.stock-fought-over-remedy";
+    /// The address asks for TLS.
+    TLS_UNBUILT = "desk.tls-unbuilt";
+    /// Remedy of it.
+    TLS_UNBUILT_REMEDY = "desk.tls-unbuilt-remedy";
+    /// Somebody changed it meanwhile. Values: what, by, found, expected.
+    STORE_CONFLICT = "desk.store-conflict";
+    /// Remedy of it.
+    STORE_CONFLICT_REMEDY = "desk.store-conflict-remedy";
+    /// There is no such thing. Values: what.
+    STORE_MISSING = "desk.store-missing";
+    /// Remedy of it.
+    STORE_MISSING_REMEDY = "desk.store-missing-remedy";
+    /// No shop is kept there. Values: place.
+    STORE_NOT_MADE = "desk.store-not-made";
+    /// Remedy of it.
+    STORE_NOT_MADE_REMEDY = "desk.store-not-made-remedy";
+    /// A shop is kept there already. Values: place.
+    STORE_OCCUPIED = "desk.store-occupied";
+    /// Remedy of it.
+    STORE_OCCUPIED_REMEDY = "desk.store-occupied-remedy";
+    /// Written by a later build. Values: found, known.
+    STORE_NEWER = "desk.store-newer";
+    /// Remedy of it.
+    STORE_NEWER_REMEDY = "desk.store-newer-remedy";
+    /// Another program holds the database.
+    STORE_BUSY = "desk.store-busy";
+    /// Remedy of it.
+    STORE_BUSY_REMEDY = "desk.store-busy-remedy";
+    /// The disk is full.
+    STORE_FULL = "desk.store-full";
+    /// Remedy of it.
+    STORE_FULL_REMEDY = "desk.store-full-remedy";
+    /// It may only be read.
+    STORE_READ_ONLY = "desk.store-read-only";
+    /// Remedy of it.
+    STORE_READ_ONLY_REMEDY = "desk.store-read-only-remedy";
+    /// It does not answer. Values: cause.
+    STORE_AWAY = "desk.store-away";
+    /// Remedy of it.
+    STORE_AWAY_REMEDY = "desk.store-away-remedy";
+    /// It is damaged. Values: cause.
+    STORE_DAMAGED = "desk.store-damaged";
+    /// Remedy of it.
+    STORE_DAMAGED_REMEDY = "desk.store-damaged-remedy";
+    /// The job is another's. Values: job.
+    STORE_JOB_LOST = "desk.store-job-lost";
+    /// Remedy of it.
+    STORE_JOB_LOST_REMEDY = "desk.store-job-lost-remedy";
+    /// Anything else. Values: cause.
+    STORE_OTHER = "desk.store-other";
+    /// Remedy of it.
+    STORE_OTHER_REMEDY = "desk.store-other-remedy";
+    /// A file or folder cannot be read. Values: path, cause.
+    UNREADABLE = "desk.unreadable";
+    /// A folder cannot be written. Values: path, cause.
+    UNWRITABLE = "desk.unwritable";
+    /// An order due before the day of its plan. Values: order, due, today.
+    DUE_PAST = "desk.due-past";
+    /// Remedy of it.
+    DUE_PAST_REMEDY = "desk.due-past-remedy";
+    /// The work was stopped as asked.
+    STOPPED = "desk.stopped";
+    /// A row: something on hand. Values: id, count, what, place, since, free.
+    STOCK_ROW = "desk.stock-row";
+    /// A row: the same, with what is reserved. Values: as before, orders.
+    STOCK_ROW_RESERVED = "desk.stock-row-reserved";
+    /// What: a piece of film or a sheet. Values: name, size.
+    STOCK_FILM = "desk.stock-film";
+    /// What: transfers. Values: art, transfer, size.
+    STOCK_TRANSFERS = "desk.stock-transfers";
+    /// A row: something seen. Values: id, day, of, what.
+    SEEN_ROW = "desk.seen-row";
+    /// What: a test piece held.
+    SEEN_TEST_HELD = "desk.seen-test-held";
+    /// What: a test piece did not hold.
+    SEEN_TEST_FAILED = "desk.seen-test-failed";
+    /// What: pressed for an order. Values: count.
+    SEEN_PRESSED = "desk.seen-pressed";
+    /// What: washed and held. Values: count.
+    SEEN_WASHED = "desk.seen-washed";
+    /// What: gave way in washing. Values: count.
+    SEEN_WASHED_OFF = "desk.seen-washed-off";
+    /// What: came back. Values: count, why.
+    SEEN_RETURNED = "desk.seen-returned";
+    /// What: spoiled. Values: count, why.
+    SEEN_SPOILED = "desk.seen-spoiled";
+    /// What: a platen read. Values: set, read.
+    SEEN_PLATEN = "desk.seen-platen";
     /// wanted are asked for, free can be had. Values: wanted, free.
     STOCK_SHORT = "desk.stock-short";
     /// Remedy of it.

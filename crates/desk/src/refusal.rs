@@ -1,7 +1,11 @@
 //! Why nothing was done.
 
+use crate::codes;
+use report::{Code, Named, Value};
 use std::fmt;
 use trade::form::FormFault;
+use units::UnitSystem;
+use words::Speech;
 
 /// Why a request was refused; nothing was written.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,22 +56,35 @@ impl fmt::Display for Refusal {
                 Ok(())
             }
             Self::Unreadable { path, cause, remedy } => {
-                write!(f, "{} cannot be read: {cause}; {remedy}", shown(path))
+                write!(f, "{} {}", said(codes::UNREADABLE, &[("path", path), ("cause", cause)]), sentence(remedy))
             }
             Self::Unwritable { path, cause, remedy } => {
-                write!(f, "{} cannot be written: {cause}; {remedy}", shown(path))
+                write!(f, "{} {}", said(codes::UNWRITABLE, &[("path", path), ("cause", cause)]), sentence(remedy))
             }
-            Self::DuePast { order, due, today } => write!(
-                f,
-                "“{}” is due {due}, before today ({today}); correct the due date or the --today option",
-                shown(order)
-            ),
-            Self::Stopped => f.write_str("stopped as asked; nothing was written"),
+            Self::DuePast { order, due, today } => {
+                let what = said(codes::DUE_PAST, &[("order", order), ("due", due), ("today", today)]);
+                write!(f, "{what} {}", said(codes::DUE_PAST_REMEDY, &[]))
+            }
+            Self::Stopped => f.write_str(&said(codes::STOPPED, &[])),
         }
     }
 }
 
 impl std::error::Error for Refusal {}
+
+fn said(code: Code, values: &[(&'static str, &String)]) -> String {
+    let named: Vec<Named> =
+        values.iter().map(|(name, value)| Named { name, value: Value::Text(shown(value)) }).collect();
+    Speech::english(UnitSystem::Metric).say(code, &named)
+}
+
+/// A remedy as a sentence of its own.
+fn sentence(remedy: &str) -> String {
+    let mut letters = remedy.chars();
+    let first: String = letters.next().map(|letter| letter.to_uppercase().collect()).unwrap_or_default();
+    let end = if remedy.ends_with('.') { "" } else { "." };
+    format!("{first}{}{end}", letters.as_str())
+}
 
 /// Without characters that steer a terminal.
 pub(crate) fn shown(text: &str) -> String {

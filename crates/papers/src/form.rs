@@ -214,6 +214,8 @@ pub(crate) struct Purchases {
     pub count: String,
     pub total: Option<String>,
     pub first: Option<String>,
+    /// What is taken from the shelf instead.
+    pub shelf: Vec<String>,
     pub purchases: Vec<SupplierList>,
 }
 

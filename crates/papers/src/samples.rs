@@ -260,6 +260,7 @@ pub(crate) fn purchases(paper: &'static str, count: usize) -> Purchases {
         count: count.to_string(),
         total: Some(text("289.40 EUR")),
         first: Some(text("Wed 2 Dec, 12:00")),
+        shelf: vec![text("5 × kite.svg in Skylark transfer (second drawer, made on 1 Oct 2026)")],
         purchases: (0..count)
             .map(|at| SupplierList {
                 supplier: text(["Tideway Transfers", "Loom & Line blanks", "Harbour Film"][at % 3]),

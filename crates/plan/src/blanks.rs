@@ -4,20 +4,21 @@
 //! that two lines never count on the same blank. What nobody entered is had as usual.
 
 use crate::draft::LineDraft;
+use crate::shelf::{self, Shelf, ShelfTake};
 use std::collections::BTreeMap;
 use trade::GarmentId;
 
 /// Stock of one style, colour and size that no line has taken yet.
 #[derive(Debug, Clone, Copy)]
-struct Left {
+struct Stock {
     on_hand: u32,
     at_supplier: Option<u32>,
 }
 
 /// What is left of everything that was entered, while lines take from it.
 #[derive(Debug, Default)]
-pub(crate) struct Shelf {
-    left: BTreeMap<(GarmentId, String, String), Left>,
+pub(crate) struct Rack {
+    left: BTreeMap<(GarmentId, String, String), Stock>,
 }
 
 /// Where so many of one size come from.
@@ -41,6 +42,8 @@ pub(crate) struct Blanks {
     pub more_days: Option<u16>,
     /// Pieces that are short and of which nobody knows when they come.
     pub dateless: u32,
+    /// What of it is taken from the garments on hand that are listed one by one.
+    pub taken: Vec<ShelfTake>,
 }
 
 impl Blanks {
@@ -50,30 +53,35 @@ impl Blanks {
     }
 }
 
-impl Shelf {
+impl Rack {
     /// Takes the blanks of a line with its spares, which are of the size there is most of:
-    /// first what lies in the shop, then what the supplier has.
+    /// first what lies in the shop – of the shelf's list, then what the style says is there –,
+    /// then what the supplier has.
     ///
     /// Nothing for a line whose garments the customer brings.
-    pub fn take(&mut self, line: &LineDraft<'_>, spare: u32) -> Blanks {
+    pub fn take(&mut self, line: &LineDraft<'_>, spare: u32, (shelf, left): (&Shelf<'_>, &mut shelf::Left)) -> Blanks {
         let mut blanks = Blanks::default();
         if line.brought {
             return blanks;
         }
         for (at, wanted) in with_spares(line, spare).into_iter().enumerate() {
             let size = &line.sizes[at].0.name;
+            let taken = shelf.garments(left, (line.garment, &line.colour.name, size), wanted);
+            let listed = taken.iter().map(|take| take.count).fold(0, u32::saturating_add).min(wanted);
+            blanks.taken.extend(taken);
             let Some(held) = line.style.held(&line.colour.name, size) else {
-                blanks.sizes.push(Source { usual: wanted, ..Source::default() });
+                blanks.sizes.push(Source { on_hand: listed, usual: wanted - listed, later: 0 });
                 continue;
             };
             let key = (line.garment, held.colour.clone(), held.size.clone());
-            let fresh = Left { on_hand: held.on_hand, at_supplier: held.at_supplier };
-            let left = self.left.entry(key).or_insert(fresh);
-            let on_hand = wanted.min(left.on_hand);
-            left.on_hand -= on_hand;
+            let fresh = Stock { on_hand: held.on_hand, at_supplier: held.at_supplier };
+            let stock = self.left.entry(key).or_insert(fresh);
+            let held_here = (wanted - listed).min(stock.on_hand);
+            stock.on_hand -= held_here;
+            let on_hand = listed + held_here;
             let rest = wanted - on_hand;
-            let usual = left.at_supplier.map_or(rest, |has| rest.min(has));
-            left.at_supplier = left.at_supplier.map(|has| has - usual);
+            let usual = stock.at_supplier.map_or(rest, |has| rest.min(has));
+            stock.at_supplier = stock.at_supplier.map(|has| has - usual);
             let later = rest - usual;
             match held.more_days {
                 Some(days) if later > 0 => blanks.more_days = Some(blanks.more_days.map_or(days, |d| d.max(days))),

@@ -55,13 +55,13 @@ impl Carriage {
 }
 
 /// The stock that layouts use up, by supplier: at the price of identical sheets,
-/// with set-up once a layout. Cutting apart is the shop's own work and not bought.
+/// with set-up once a layout; each pool with its place in the plan. Cutting apart is the shop's own work and not bought.
 pub(crate) fn stock_basket<'a>(
     shop: &Shop,
-    pools: impl IntoIterator<Item = &'a Pool>,
+    pools: impl IntoIterator<Item = (usize, &'a Pool)>,
     basket: &mut Basket,
 ) -> Result<(), MoneyError> {
-    for (at, pool) in pools.into_iter().enumerate() {
+    for (at, pool) in pools {
         for (first, times) in pool.different_sheets() {
             let Some(sheet) = pool.layout.sheets.get(first) else { continue };
             let Some(entry) = pool.stock.get(sheet.stock).filter(|entry| !entry.on_hand) else { continue };

@@ -12,6 +12,7 @@ mod program;
 use crate::draft::LineDraft;
 use crate::offer::Offer;
 use crate::result::{Candidate, Choice, Fit};
+use crate::shelf::{Left, Shelf};
 use crate::{Way, codes};
 use program::{Group, PoolCost, Program, SupplierCost, Take};
 use report::{Finding, Origin, Reason, Severity, Value};
@@ -39,12 +40,12 @@ pub(crate) struct Selection {
 }
 
 /// Selections worth laying out, the cheapest in the stated model first; at least one.
-pub(crate) fn select(shop: &Shop, asked: &[Asked<'_>], way: Way) -> Vec<Selection> {
+pub(crate) fn select(shop: &Shop, shelf: &Shelf<'_>, asked: &[Asked<'_>], way: Way) -> Vec<Selection> {
     match way {
-        Way::Everyday => least_cost(shop, asked),
+        Way::Everyday => least_cost(shop, shelf, asked),
         Way::Stronger | Way::Finest => {
             let taken: Vec<Option<usize>> = asked.iter().map(|ask| longest_lasting(shop, ask)).collect();
-            vec![Selection { model: model_cost(shop, asked, &taken), taken, proven: true }]
+            vec![Selection { model: model_cost(shop, shelf, asked, &taken), taken, proven: true }]
         }
     }
 }
@@ -79,8 +80,8 @@ fn longest_lasting(shop: &Shop, ask: &Asked<'_>) -> Option<usize> {
     open(shop, ask).into_iter().min_by_key(|at| (std::cmp::Reverse(ask.offers[*at].candidate.lasting), cost(at), *at))
 }
 
-fn least_cost(shop: &Shop, asked: &[Asked<'_>]) -> Vec<Selection> {
-    let model = Model::of(shop, asked, Alike::Together);
+fn least_cost(shop: &Shop, shelf: &Shelf<'_>, asked: &[Asked<'_>]) -> Vec<Selection> {
+    let model = Model::of(shop, shelf, asked, Alike::Together);
     let mut best = model.program.cheapest(LAID_OUT);
     let least = best.first().map_or(0, |first| first.cost);
     best.retain(|one| one.cost.saturating_mul(WORTH_A_LOOK.1) <= least.saturating_mul(WORTH_A_LOOK.0));
@@ -97,7 +98,7 @@ struct Model {
 }
 
 impl Model {
-    fn of(shop: &Shop, asked: &[Asked<'_>], alike: Alike) -> Self {
+    fn of(shop: &Shop, shelf: &Shelf<'_>, asked: &[Asked<'_>], alike: Alike) -> Self {
         let set_ups = SetUps::of(shop);
         // A temperature of the plate is a pool without film: whatever uses it pays its change once.
         let mut heats: BTreeMap<i64, usize> = BTreeMap::new();
@@ -106,16 +107,21 @@ impl Model {
         let mut groups: BTreeMap<Vec<Take>, usize> = BTreeMap::new();
         let mut program = Program::default();
         let mut prints = Vec::with_capacity(asked.len());
+        let mut left = shelf.left();
         for ask in asked {
             let open = open(shop, ask);
             if open.is_empty() {
                 prints.push(None);
                 continue;
             }
-            let mut takes = Vec::with_capacity(open.len());
+            let (mut takes, mut made) = (Vec::with_capacity(open.len()), Vec::with_capacity(open.len()));
             for at in &open {
                 let candidate = &ask.offers[*at].candidate;
                 let (films, work) = films_and_work(shop, ask, candidate);
+                let to_make = to_make(shelf, &mut left, ask, candidate);
+                made.push(to_make);
+                // What all lies on the shelf needs no sheet.
+                let films = if to_make == 0 { Vec::new() } else { films };
                 let mut needs = Vec::with_capacity(films.len() + 1);
                 for (nth, film) in films.into_iter().enumerate() {
                     let colour = candidate.films.get(nth).map(|film| film.name.as_str());
@@ -147,10 +153,10 @@ impl Model {
                 program.groups.push(Group { takes: takes.iter().map(nothing).collect() });
             }
             let pieces = i64::from(ask.pieces);
-            for (sum, one) in program.groups[group].takes.iter_mut().zip(&takes) {
+            for ((sum, one), made) in program.groups[group].takes.iter_mut().zip(&takes).zip(made) {
                 sum.work = sum.work.saturating_add(one.work.saturating_mul(pieces));
                 for ((_, sum), (_, film)) in sum.film.iter_mut().zip(&one.film) {
-                    *sum = sum.saturating_add(film.saturating_mul(pieces));
+                    *sum = sum.saturating_add(film.saturating_mul(i64::from(made)));
                 }
             }
             prints.push(Some((group, open)));
@@ -189,16 +195,24 @@ enum Alike {
 }
 
 /// The cost of given offers in the stated model, minor units.
-fn model_cost(shop: &Shop, asked: &[Asked<'_>], taken: &[Option<usize>]) -> i64 {
-    let model = Model::of(shop, asked, Alike::Apart);
+fn model_cost(shop: &Shop, shelf: &Shelf<'_>, asked: &[Asked<'_>], taken: &[Option<usize>]) -> i64 {
+    let model = Model::of(shop, shelf, asked, Alike::Apart);
     model.program.cost(&model.taken(taken))
 }
 
 /// Work of given offers as the model counts it – weeding, pressing, a test
 /// piece for each pool and the changes of temperature –, minor units.
-pub(crate) fn work_cost(shop: &Shop, asked: &[Asked<'_>], taken: &[Option<usize>]) -> i64 {
-    let model = Model::of(shop, asked, Alike::Apart);
+pub(crate) fn work_cost(shop: &Shop, shelf: &Shelf<'_>, asked: &[Asked<'_>], taken: &[Option<usize>]) -> i64 {
+    let model = Model::of(shop, shelf, asked, Alike::Apart);
     model.program.work(&model.taken(taken))
+}
+
+/// Pieces of a print that are not on the shelf in a candidate's transfer; those that are, are taken.
+fn to_make(shelf: &Shelf<'_>, left: &mut Left, ask: &Asked<'_>, candidate: &Candidate) -> u32 {
+    let Some(print) = ask.line.prints.get(ask.print).filter(|_| candidate.stack.is_none()) else { return ask.pieces };
+    let film = candidate.films.first().map(|film| film.name.as_str());
+    let taken = shelf.take(left, print, (candidate.transfer, film), ask.pieces);
+    taken.iter().fold(ask.pieces, |rest, take| rest.saturating_sub(take.count))
 }
 
 /// Film of one print in a transfer, film by film, and its work, minor units.

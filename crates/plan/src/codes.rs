@@ -44,6 +44,22 @@ codes! {
     ART_MISSING_REMEDY = "plan.art-missing-remedy";
     /// No transfer suits. Values: art, cloth, nearest.
     NONE_SUITS = "plan.none-suits";
+    /// Transfers on the shelf are used first. Values: count, art, transfer, place, since.
+    FROM_SHELF = "plan.from-shelf";
+    /// Remedy of it.
+    FROM_SHELF_REMEDY = "plan.from-shelf-remedy";
+    /// Transfers on the shelf that have lain too long. Values: count, art, transfer, place, since, days.
+    SHELF_TOO_OLD = "plan.shelf-too-old";
+    /// Remedy of it.
+    SHELF_TOO_OLD_REMEDY = "plan.shelf-too-old-remedy";
+    /// Garments on hand are used first. Values: count, garment, place.
+    GARMENTS_ON_HAND = "plan.garments-on-hand";
+    /// Remedy of it.
+    GARMENTS_ON_HAND_REMEDY = "plan.garments-on-hand-remedy";
+    /// Orders due too far apart do not share sheets. Values: order, first, days.
+    DUE_APART = "plan.due-apart";
+    /// Remedy of it.
+    DUE_APART_REMEDY = "plan.due-apart-remedy";
     /// The same, and by how much the nearest is too hot. Values: art, cloth, nearest, by.
     NONE_SUITS_BY = "plan.none-suits-by";
     /// Remedy of both.

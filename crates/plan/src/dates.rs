@@ -13,13 +13,21 @@ use units::Duration;
 /// Warm-up, temperature changes and settling that the sum of press work leaves out, s.
 const SET_UP_ALLOWANCE_S: i64 = 3600;
 
-/// The day on which goods must be there, for the earliest order to be in time:
+/// The day on which goods must be there, for the earliest of the orders `within` to be in time:
 /// a working day before the latest start of pressing, for counting in.
-pub(crate) fn needed(shop: &Shop, orders: &[Order], work: &[Work<'_>], holds: &[Duration], origin: DateTime) -> Date {
+pub(crate) fn needed(
+    shop: &Shop,
+    orders: &[Order],
+    work: &[Work<'_>],
+    holds: &[Duration],
+    origin: DateTime,
+    within: &impl Fn(usize) -> bool,
+) -> Date {
     let latest = orders
         .iter()
         .zip(holds)
         .enumerate()
+        .filter(|(at, _)| within(*at))
         .filter_map(|(at, (order, hold))| latest_start(shop, work, at, order, *hold, origin))
         .min();
     match latest {

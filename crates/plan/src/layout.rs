@@ -57,6 +57,11 @@ impl Wanted<'_> {
         }
     }
 
+    /// Whether it is one of several films that are laid over one another, or of one with the rest left to the cloth.
+    pub fn is_layered(&self) -> bool {
+        self.film.is_some()
+    }
+
     fn nth_film(&self) -> Option<usize> {
         self.film.as_ref().map(|(nth, _)| *nth)
     }
@@ -78,19 +83,24 @@ const OUTLINE_TOLERANCE_MM: f64 = 0.3;
 const BRIDGE_MM: f64 = 4.0;
 
 /// Lays out all that is wanted, pool by pool, in the order of the shelf, round the pieces that stay.
+///
+/// `windows` says for each order which orders it may share sheets with: those of the same number.
 pub(crate) fn pools(
     shop: &Shop,
     wanted: &[Wanted<'_>],
+    windows: &[usize],
     locks: &[Lock<'_>],
     look: Look,
     watch: &mut dyn Watch,
     findings: &mut Vec<Finding>,
 ) -> Vec<Pool> {
-    let groups = groups(wanted);
+    let groups = groups(wanted, windows);
     let mut done = Vec::new();
+    // What lies in the shop can be used once, whichever pool takes it.
+    let mut used = Used::new();
     let all = groups.len() as u64;
     let mut open = locks.to_vec();
-    for (at, ((transfer, colour), wants)) in groups.into_iter().enumerate() {
+    for (at, ((transfer, colour, _), wants)) in groups.into_iter().enumerate() {
         let progress = Progress { stage: codes::STAGE_LAYOUT, done: at as u64, of: Some(all), best: None, bound: None };
         let stopping = watch.told(&progress) == Go::Stop;
         let look = if stopping { Look { effort: Effort(0), ..look } } else { look };
@@ -98,13 +108,23 @@ pub(crate) fn pools(
         let (mine, others): (Vec<Lock<'_>>, Vec<Lock<'_>>) =
             open.into_iter().partition(|lock| wants.iter().any(|want| holds(shop, want, lock)));
         open = others;
-        if let Some(pool) = pool(shop, transfer, colour, &wants, &mine, key, look, watch, findings) {
+        if let Some(pool) = pool(shop, transfer, colour, &wants, &mine, key, look, &used, watch, findings) {
+            for sheet in &pool.layout.sheets {
+                let entry = pool.stock.get(sheet.stock);
+                if let Some((item, remnant)) = entry.and_then(|entry| Some((entry.item, entry.remnant?))) {
+                    let count: &mut u32 = used.entry((item, remnant)).or_default();
+                    *count = count.saturating_add(1);
+                }
+            }
             done.push(pool);
         }
     }
     findings.extend(open.iter().map(Lock::gone));
     done
 }
+
+/// How many of which left-over piece of an item other pools have taken.
+type Used = BTreeMap<(StockId, usize), u32>;
 
 /// Whether a locked piece is a copy of what is wanted.
 fn holds(shop: &Shop, want: &Wanted<'_>, lock: &Lock<'_>) -> bool {
@@ -114,13 +134,14 @@ fn holds(shop: &Shop, want: &Wanted<'_>, lock: &Lock<'_>) -> bool {
         && shop.transfer(want.transfer).id == lock.locked.transfer
 }
 
-/// What shares sheets: one transfer in one film colour.
-type Groups<'a, 'b> = BTreeMap<(TransferId, Option<&'a str>), Vec<&'a Wanted<'b>>>;
+/// What shares sheets: one transfer in one film colour, for orders of one window.
+type Groups<'a, 'b> = BTreeMap<(TransferId, Option<&'a str>, usize), Vec<&'a Wanted<'b>>>;
 
-fn groups<'a, 'b>(wanted: &'a [Wanted<'b>]) -> Groups<'a, 'b> {
+fn groups<'a, 'b>(wanted: &'a [Wanted<'b>], windows: &[usize]) -> Groups<'a, 'b> {
     let mut groups: Groups<'a, 'b> = BTreeMap::new();
     for want in wanted {
-        groups.entry((want.transfer, want.colour.as_deref())).or_default().push(want);
+        let window = want.subject.order.and_then(|order| windows.get(order)).copied().unwrap_or(0);
+        groups.entry((want.transfer, want.colour.as_deref(), window)).or_default().push(want);
     }
     groups
 }
@@ -134,13 +155,15 @@ type PricedKey = (TransferId, Option<String>, Vec<(Subject, u32)>);
 /// answer on outlines of few corners. Findings are left to the layouts that are made.
 pub(crate) fn priced(shop: &Shop, wanted: &[Wanted<'_>], look: Look, known: &Priced) -> Vec<Arc<Pool>> {
     let look = Look { effort: Effort(0), only_priced: true, ..look };
-    let group = |((transfer, colour), wants): ((TransferId, Option<&str>), Vec<&Wanted<'_>>)| {
+    let group = |((transfer, colour, _), wants): ((TransferId, Option<&str>, usize), Vec<&Wanted<'_>>)| {
         let many = wants.iter().map(|want| (want.subject, want.pieces)).collect();
         known.get_or((transfer, colour.map(str::to_owned), many), || {
-            pool(shop, transfer, colour, &wants, &[], String::new(), look, &mut Quiet, &mut Vec::new()).map(Arc::new)
+            let used = Used::new();
+            pool(shop, transfer, colour, &wants, &[], String::new(), look, &used, &mut Quiet, &mut Vec::new())
+                .map(Arc::new)
         })
     };
-    groups(wanted).into_par_iter().filter_map(group).collect()
+    groups(wanted, &[]).into_par_iter().filter_map(group).collect()
 }
 
 #[expect(clippy::too_many_arguments, reason = "two call sites; a struct would only rename them")]
@@ -152,10 +175,11 @@ fn pool(
     locks: &[Lock<'_>],
     key: String,
     look: Look,
+    used: &Used,
     watch: &mut dyn Watch,
     findings: &mut Vec<Finding>,
 ) -> Option<Pool> {
-    let (stock, items) = stock(shop, transfer, colour, findings);
+    let (stock, items) = stock(shop, transfer, colour, used, findings);
     let spacing = items.iter().map(|item| shop.stock_item(item.item).spacing.value.mm()).fold(0.0, f64::max);
     let reversed = items.first().is_some_and(|item| shop.stock_item(item.item).reading.value == Reading::Reversed);
     let alike = alike(wants);
@@ -259,6 +283,7 @@ fn stock(
     shop: &Shop,
     transfer: TransferId,
     colour: Option<&str>,
+    used: &Used,
     findings: &mut Vec<Finding>,
 ) -> (Vec<Stock>, Vec<PoolStock>) {
     let ids = &shop.transfer(transfer).stock;
@@ -277,16 +302,22 @@ fn stock(
             );
             continue;
         }
-        for (entry, on_hand) in entries(shop, *id, item, colour) {
+        for (entry, remnant) in entries(shop, *id, item, colour, used) {
             stock.push(entry);
-            items.push(PoolStock { item: *id, on_hand });
+            items.push(PoolStock { item: *id, on_hand: remnant.is_some(), remnant });
         }
     }
     (stock, items)
 }
 
 /// What is on hand at no cost, then what can be bought.
-fn entries(shop: &Shop, id: StockId, item: &StockItem, colour: Option<&str>) -> Vec<(Stock, bool)> {
+fn entries(
+    shop: &Shop,
+    id: StockId,
+    item: &StockItem,
+    colour: Option<&str>,
+    used: &Used,
+) -> Vec<(Stock, Option<usize>)> {
     let common = |kind: StockKind| Stock {
         margin_mm: item.margin.mm(),
         direction: match item.direction {
@@ -303,14 +334,18 @@ fn entries(shop: &Shop, id: StockId, item: &StockItem, colour: Option<&str>) -> 
         ..Stock::new(format!("{}-{}", item.id, id.index()), kind)
     };
     let mut all = Vec::new();
-    for remnant in item.remnants_in(colour) {
+    for (at, remnant) in item.remnants.iter().enumerate().filter(|(_, remnant)| remnant.colour.as_deref() == colour) {
+        let count = remnant.count.saturating_sub(used.get(&(id, at)).copied().unwrap_or(0));
+        if count == 0 {
+            continue;
+        }
         let kind = StockKind::Sheet {
             width_mm: remnant.width.mm(),
             length_mm: remnant.length.mm(),
             price: 0,
-            count: Some(remnant.count),
+            count: Some(count),
         };
-        all.push((common(kind), true));
+        all.push((common(kind), Some(at)));
     }
     // What nobody sells is only had from what is on hand.
     if item.supplier.is_none() && !item.remnants.is_empty() {
@@ -332,7 +367,7 @@ fn entries(shop: &Shop, id: StockId, item: &StockItem, colour: Option<&str>) -> 
         bought.identical = identical.iter().map(|step| (step.from, step.price.minor())).collect();
         bought.set_up = set_up.map_or(0, Money::minor);
     }
-    all.push((bought, false));
+    all.push((bought, None));
     all
 }
 

@@ -33,6 +33,7 @@ mod pressing;
 mod price;
 mod result;
 mod shapes;
+mod shelf;
 mod shortage;
 mod sized;
 mod steps;
@@ -53,4 +54,5 @@ pub use result::{
     RushOffer, SecondDelivery, SelectionCost, SetPoint, Stacked, StackedFilm, Stuck, Timeline, UnderLater, WayLine,
     WayOffer,
 };
+pub use shelf::ShelfTake;
 pub use sized::sized;

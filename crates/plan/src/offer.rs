@@ -17,6 +17,7 @@ use crate::layout::Priced;
 use crate::press_heat::HeatBook;
 use crate::result::{Candidate, Fit};
 use crate::shapes::Shapes;
+use crate::shelf::Shelf;
 use art::{KindLimits, Measures};
 use colours::Films;
 use report::{Code, Finding, Origin, Outcome, Reason, Value};
@@ -35,11 +36,12 @@ pub(crate) struct Offer {
 }
 
 /// What was worked out already, and who works.
-pub(crate) struct Books {
+pub(crate) struct Books<'a> {
     pub heat: HeatBook,
     pub shapes: Shapes,
     pub priced: Priced,
     pub crew: Crew,
+    pub shelf: Shelf<'a>,
 }
 
 /// Verdict under way.
@@ -79,7 +81,7 @@ impl Weighing<'_> {
 }
 
 /// Weighs every transfer of the shelf for a print, in the shop's order.
-pub(crate) fn offers(shop: &Shop, line: &LineDraft<'_>, print: &PrintDraft<'_>, books: &Books) -> Vec<Offer> {
+pub(crate) fn offers(shop: &Shop, line: &LineDraft<'_>, print: &PrintDraft<'_>, books: &Books<'_>) -> Vec<Offer> {
     shop.transfers().map(|(id, transfer)| offer(shop, line, print, id, transfer, books)).collect()
 }
 
@@ -89,7 +91,7 @@ fn offer(
     print: &PrintDraft<'_>,
     id: TransferId,
     transfer: &Transfer,
-    books: &Books,
+    books: &Books<'_>,
 ) -> Offer {
     let mut weighing = Weighing {
         shop,

@@ -1,7 +1,7 @@
 //! From orders to the plan: offer → choose → lay out → press steps → schedule
 //! → buy → price. The function reads like the picture in ARCHITECTURE.md.
 
-use crate::blanks::{self, Blanks, Part, Shelf};
+use crate::blanks::{self, Blanks, Part, Rack};
 use crate::choose::{self, Asked};
 use crate::crew::Crew;
 use crate::draft::{self, Drafted, LineDraft};
@@ -13,13 +13,14 @@ use crate::result::{
     SelectionCost, Stuck, Timeline,
 };
 use crate::shapes::Shapes;
+use crate::shelf::{Shelf, ShelfTake};
 use crate::timeline::{Deadline, Work};
 use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, films, locks, pressing, shortage, steps, timeline};
 use jiff::civil::{Date, DateTime, Time};
 use rayon::prelude::*;
-use report::{Effort, Figure, Finding, Outcome, Progress, Reason, Seed, Severity, Subject, Watch};
-use std::collections::BTreeMap;
-use trade::{Recipe, Shop, TransferId};
+use report::{Effort, Figure, Finding, Outcome, Progress, Reason, Seed, Severity, Subject, Value, Watch};
+use std::collections::{BTreeMap, BTreeSet};
+use trade::{Recipe, Shop, SupplierId, TransferId};
 use units::{Duration, Money, MoneyError};
 
 /// What a plan depends on besides shop, orders and art.
@@ -54,32 +55,44 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
         shapes: Shapes::default(),
         priced: layout::Priced::default(),
         crew: Crew::of(settings.threads),
+        shelf: Shelf::of(shop, settings.today),
     };
     let drafts = books.crew.run(|| drafts(shop, orders, arts, &books.shapes));
     let (drafts, stuck) = told_apart(drafts, &mut findings);
     let offered = books.crew.run(|| offer_all(shop, &drafts, &books));
     let (chosen, selections) = choose_all(shop, orders, &drafts, &offered, look, &books, &mut findings);
-    let wanted = want_all(shop, &drafts, &chosen);
-    let pools = layout::pools(shop, &wanted, &locks::of(shop, orders), look, watch, &mut findings);
+    let windows = windows(shop, orders, &mut findings);
+    let (wanted, from_shelf) = books.shelf.first(want_all(shop, &drafts, &chosen));
+    let pools = layout::pools(shop, &wanted, &windows, &locks::of(shop, orders), look, watch, &mut findings);
+    for lines in &drafts {
+        let lines: Vec<LineDraft<'_>> = lines.iter().flatten().cloned().collect();
+        let own = |(subject, _): &&(Subject, ShelfTake)| {
+            lines.iter().any(|line| line.subject.order == subject.order && line.subject.line == subject.line)
+        };
+        let taken: Vec<(Subject, ShelfTake)> = from_shelf.iter().filter(own).copied().collect();
+        findings.extend(books.shelf.told(&lines, &taken));
+    }
     let mut cards = books.crew.run(|| cards(shop, &drafts, &chosen, &findings, &books.heat));
     findings.extend(pressing::later_heat(shop, &drafts, &mut cards, &books.heat));
     let origin = settings.today.to_datetime(Time::midnight());
     let holds = holds(shop, &drafts, &chosen);
-    let bought = bought(shop, orders, &drafts, &chosen, &cards, &pools, &holds, origin, &mut findings);
-    let (purchases, timeline) = match bought {
+    let together = Together { shelf: &books.shelf, windows: &windows };
+    let bought = bought(shop, orders, &drafts, &chosen, &cards, &pools, &holds, origin, together, &mut findings);
+    let (bought, timeline) = match bought {
         Ok(bought) => {
-            findings.extend(books.crew.run(|| short_of(shop, orders, arts, &drafts, &books, &bought, origin)));
+            let short = || short_of(shop, orders, arts, &drafts, &books, &windows, &bought, origin);
+            findings.extend(books.crew.run(short));
             let timeline =
                 schedule_all(shop, orders, &drafts, &cards, &bought, &holds, origin, look, watch, &mut findings);
-            (bought.purchases, timeline)
+            (bought, timeline)
         }
         Err(error) => {
             findings.push(countless(error));
-            (Vec::new(), empty_timeline(origin))
+            (Bought::default(), empty_timeline(origin))
         }
     };
     told(watch, codes::STAGE_PRICE);
-    let rushed = purchases.iter().filter(|one| one.rush.is_some_and(|rush| rush.taken)).map(|one| one.supplier);
+    let Bought { purchases, blanks, rushed, .. } = bought;
     let bench = charge::Bench {
         shop,
         orders,
@@ -88,7 +101,8 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
         drafts: &drafts,
         chosen: &chosen,
         books: &books,
-        rushed: rushed.collect(),
+        windows: &windows,
+        rushed,
     };
     let mut plan = Plan {
         today: settings.today,
@@ -100,8 +114,9 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
         findings: Vec::new(),
     };
     for (at, order) in orders.iter().enumerate() {
-        let lines =
+        let mut lines =
             line_plans(shop, order, at, &drafts[at], &offered[at], &chosen[at], &cards[at], &stuck[at], &findings);
+        shelved(at, &mut lines, &from_shelf, &blanks);
         let planned = order_plan(&bench, at, order, lines, &plan, holds[at], &selections[at], &mut findings);
         plan.orders.push(planned);
     }
@@ -110,6 +125,56 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
     findings.dedup();
     plan.findings.clone_from(&findings);
     Outcome { value: plan, findings }
+}
+
+/// Which orders may share sheets and parcels: those of the same number. Orders are taken by
+/// due date; one that is due more than the shop's days after the first of its number begins the next.
+fn windows(shop: &Shop, orders: &[Order], findings: &mut Vec<Finding>) -> Vec<usize> {
+    let mut by_due: Vec<usize> = (0..orders.len()).collect();
+    by_due.sort_by_key(|at| (orders[*at].due, *at));
+    let mut windows = vec![0; orders.len()];
+    let Some(mut first) = by_due.first().copied() else { return windows };
+    let mut window = 0;
+    for at in by_due {
+        let apart = orders[at].due.date().duration_since(orders[first].due.date()).as_hours() / 24;
+        if apart > i64::from(shop.share_days.value) {
+            findings.push(
+                Finding::new(Severity::Note, codes::DUE_APART, codes::DUE_APART_REMEDY)
+                    .named("order", orders[at].name.clone())
+                    .named("first", orders[first].name.clone())
+                    .with("days", Value::Count(i64::from(shop.share_days.value)))
+                    .about(Subject { order: Some(at), ..Subject::default() }),
+            );
+            window += 1;
+            first = at;
+        }
+        windows[at] = window;
+    }
+    windows
+}
+
+/// What orders planned together share.
+#[derive(Clone, Copy)]
+struct Together<'a> {
+    shelf: &'a Shelf<'a>,
+    windows: &'a [usize],
+}
+
+/// What is taken from the shelf, to the lines and prints it is for.
+fn shelved(
+    order: usize,
+    lines: &mut [LinePlan],
+    from_shelf: &[(Subject, ShelfTake)],
+    blanks: &BTreeMap<LineAt, Blanks>,
+) {
+    for (nth, line) in lines.iter_mut().enumerate() {
+        for (at, print) in line.prints.iter_mut().enumerate() {
+            let own = Subject { order: Some(order), line: Some(nth), print: Some(at) };
+            print.from_shelf =
+                from_shelf.iter().filter(|(subject, _)| *subject == own).map(|(_, take)| *take).collect();
+        }
+        line.on_hand = blanks.get(&(order, nth)).map_or_else(Vec::new, |blanks| blanks.taken.clone());
+    }
 }
 
 /// Drafts by order and line; `None` where the line is halted.
@@ -154,14 +219,14 @@ fn told_apart<'a>(drafts: Vec<Vec<Outcome<Drafted<'a>>>>, findings: &mut Vec<Fin
     (all, all_stuck)
 }
 
-fn offer_all(shop: &Shop, drafts: &Drafts<'_>, books: &Books) -> Offered {
+fn offer_all(shop: &Shop, drafts: &Drafts<'_>, books: &Books<'_>) -> Offered {
     let of_line =
         |line: &Option<LineDraft<'_>>| line.as_ref().map_or_else(Vec::new, |line| offer_line(shop, line, books));
     drafts.iter().map(|lines| lines.par_iter().map(of_line).collect()).collect()
 }
 
 /// Offers for every print of a line.
-pub(crate) fn offer_line(shop: &Shop, line: &LineDraft<'_>, books: &Books) -> Vec<Vec<Offer>> {
+pub(crate) fn offer_line(shop: &Shop, line: &LineDraft<'_>, books: &Books<'_>) -> Vec<Vec<Offer>> {
     line.prints.par_iter().map(|print| offer::offers(shop, line, print, books)).collect()
 }
 
@@ -171,13 +236,13 @@ fn choose_all(
     drafts: &Drafts<'_>,
     offered: &Offered,
     look: Look,
-    books: &Books,
+    books: &Books<'_>,
     findings: &mut Vec<Finding>,
 ) -> (Chosen, Vec<Vec<SelectionCost>>) {
     let (mut all, mut weighed) = (Vec::new(), Vec::new());
     for (at, order) in orders.iter().enumerate() {
         let asked = asked(&drafts[at], &offered[at]);
-        let selections = choose::select(shop, &asked, order.way);
+        let selections = choose::select(shop, &books.shelf, &asked, order.way);
         let (taken, costs) = books.crew.run(|| cheapest_laid_out(shop, &asked, selections, look, books));
         weighed.push(costs);
         let mut choices: Vec<Vec<Choice>> = drafts[at].iter().map(|_| Vec::new()).collect();
@@ -199,7 +264,7 @@ fn cheapest_laid_out(
     asked: &[Asked<'_>],
     selections: Vec<choose::Selection>,
     look: Look,
-    books: &Books,
+    books: &Books<'_>,
 ) -> (Vec<Option<usize>>, Vec<SelectionCost>) {
     let many = selections.len() > 1;
     let real: Vec<Option<i64>> = selections
@@ -344,19 +409,12 @@ fn bought(
     pools: &[Pool],
     holds: &[Duration],
     origin: DateTime,
+    Together { shelf, windows }: Together<'_>,
     findings: &mut Vec<Finding>,
 ) -> Result<Bought, MoneyError> {
-    let mut basket = buy::Basket::new();
-    buy::stock_basket(shop, pools, &mut basket)?;
     let work = work(shop, drafts, cards);
-    let mut shelf = Shelf::default();
-    let mut blanks = BTreeMap::new();
-    for work in work.iter().filter(|work| taken(&chosen[work.order][work.line]).is_some()) {
-        let of_line = shelf.take(work.draft, pressing::spare_garments(shop, work.draft));
-        buy::garment_basket(shop, work.draft, &of_line, &mut basket)?;
-        blanks.insert((work.order, work.line), of_line);
-    }
-    let needed = dates::needed(shop, orders, &work, holds, origin);
+    let mut bought = Bought::default();
+    let (mut left, mut rack) = (shelf.left(), Rack::default());
     let rushed = |goods: &Goods| match goods {
         Goods::Garment { order, .. } => orders.get(*order).is_some_and(|order| order.rush),
         Goods::Stock { pool, .. } => {
@@ -364,29 +422,49 @@ fn bought(
             uses.into_iter().any(|one| orders.get(one.order).is_some_and(|order| order.rush))
         }
     };
-    let need = buy::Need { today: origin.date(), needed, rushed: &rushed };
-    let purchases = buy::purchases(shop, basket, &need, findings)?;
-    let mut parts = BTreeMap::new();
-    for work in &work {
-        let at = (work.order, work.line);
-        let Some(of_line) = blanks.get(&at) else { continue };
-        let purchase = purchase_of(&purchases, work.draft);
-        let usual = purchase.map(|purchase| purchase.earliest);
-        let later = purchase.and_then(|purchase| purchase.second).map(|second| second.arrives).or(usual);
-        parts.insert(at, blanks::parts(work.draft, of_line, usual, later, needed));
+    for window in 0..=windows.iter().copied().max().unwrap_or(0) {
+        let within = |order: usize| windows.get(order).copied().unwrap_or(0) == window;
+        let own = || work.iter().filter(|work| within(work.order));
+        let mut basket = buy::Basket::new();
+        let first = |pool: &Pool| pool.designs.first().map_or(0, |design| design.order);
+        buy::stock_basket(shop, pools.iter().enumerate().filter(|(_, pool)| within(first(pool))), &mut basket)?;
+        for work in own().filter(|work| taken(&chosen[work.order][work.line]).is_some()) {
+            let of_line = rack.take(work.draft, pressing::spare_garments(shop, work.draft), (shelf, &mut left));
+            buy::garment_basket(shop, work.draft, &of_line, &mut basket)?;
+            findings.extend(shelf.told_garments(work.draft.subject, &of_line.taken));
+            bought.blanks.insert((work.order, work.line), of_line);
+        }
+        let needed = dates::needed(shop, orders, &work, holds, origin, &within);
+        let need = buy::Need { today: origin.date(), needed, rushed: &rushed };
+        let purchases = buy::purchases(shop, basket, &need, findings)?;
+        for work in own() {
+            let at = (work.order, work.line);
+            let Some(of_line) = bought.blanks.get(&at) else { continue };
+            let purchase = purchase_of(&purchases, work.draft);
+            let usual = purchase.map(|purchase| purchase.earliest);
+            let later = purchase.and_then(|purchase| purchase.second).map(|second| second.arrives).or(usual);
+            bought.parts.insert(at, blanks::parts(work.draft, of_line, usual, later, needed));
+        }
+        let taken = purchases.iter().filter(|one| one.rush.is_some_and(|rush| rush.taken));
+        bought.rushed.extend(taken.map(|one| (one.supplier, window)));
+        bought.needed.push(needed);
+        bought.purchases.extend(purchases);
     }
-    Ok(Bought { purchases, blanks, parts, needed })
+    Ok(bought)
 }
 
 /// What is bought, and what it means for each line.
+#[derive(Default)]
 struct Bought {
     purchases: Vec<Purchase>,
     /// Where the blanks of each planned line come from.
     blanks: BTreeMap<LineAt, Blanks>,
     /// The pieces of each planned line by the day their blanks arrive.
     parts: BTreeMap<LineAt, Vec<Part>>,
-    /// The day on which all goods must be there.
-    needed: Date,
+    /// The day on which all goods must be there, by the number of the orders they are for.
+    needed: Vec<Date>,
+    /// Suppliers whose rush is taken, with the number of the orders it is taken for.
+    rushed: BTreeSet<(SupplierId, usize)>,
 }
 
 /// An order and a line of it.
@@ -394,23 +472,33 @@ type LineAt = (usize, usize);
 
 /// The purchase that a line's blanks come with.
 fn purchase_of<'p>(purchases: &'p [Purchase], line: &LineDraft<'_>) -> Option<&'p Purchase> {
-    purchases.iter().find(|purchase| Some(purchase.supplier) == line.style.supplier && !line.brought)
+    let of_line = |goods: &Goods| match goods {
+        Goods::Garment { order, style, colour, .. } => {
+            Some(*order) == line.subject.order && *style == line.garment && *colour == line.colour.name
+        }
+        Goods::Stock { .. } => false,
+    };
+    purchases.iter().find(|purchase| !line.brought && purchase.items.iter().any(|item| of_line(&item.goods)))
 }
 
 /// What is to be said of blanks that are short or late.
+#[expect(clippy::too_many_arguments, reason = "one call site; each argument is a stage's result")]
 fn short_of(
     shop: &Shop,
     orders: &[Order],
     arts: &Arts,
     drafts: &Drafts<'_>,
-    books: &Books,
+    books: &Books<'_>,
+    windows: &[usize],
     bought: &Bought,
     origin: DateTime,
 ) -> Vec<Finding> {
     let mut all = Vec::new();
     for ((at, nth), blanks) in &bought.blanks {
         let Some(line) = drafts[*at][*nth].as_ref() else { continue };
-        let (today, needed) = (origin.date(), bought.needed);
+        let today = origin.date();
+        let window = windows.get(*at).copied().unwrap_or(0);
+        let needed = bought.needed.get(window).copied().unwrap_or(today);
         let weighed = shortage::Weighed { shop, order: &orders[*at], arts, books, today, needed };
         let parts = bought.parts.get(&(*at, *nth)).map_or(&[][..], Vec::as_slice);
         all.extend(shortage::findings(&weighed, line, blanks, parts, purchase_of(&bought.purchases, line)));
@@ -498,6 +586,7 @@ fn line_plans(
                     _ => Figure::new(Vec::new(), Reason::new(codes::PRESS_ORDER_ONE)),
                 },
                 spare_garments: draft.map_or(0, |draft| pressing::spare_garments(shop, draft)),
+                on_hand: Vec::new(),
                 press_from: None,
                 price: None,
             }
@@ -534,6 +623,7 @@ fn print_plans(
                 size: print.map(|print| print.size),
                 placements: print.map_or_else(Vec::new, |print| print.placements.clone()),
                 transfers: if choice.chosen.is_some() { line.pieces().saturating_add(spares) } else { 0 },
+                from_shelf: Vec::new(),
                 choice,
                 card: cards.get(at).cloned().flatten(),
                 spares,

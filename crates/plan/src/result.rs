@@ -21,7 +21,7 @@ pub struct Plan {
     pub seed: u64,
     /// The orders, as given.
     pub orders: Vec<OrderPlan>,
-    /// Sheets and rolls, one pool for each transfer and film colour.
+    /// Sheets and rolls, one pool for each transfer and film colour of orders due near one another.
     pub pools: Vec<Pool>,
     /// Work on the presses.
     pub timeline: Timeline,
@@ -104,8 +104,10 @@ pub struct LinePlan {
     pub prints: Vec<PrintPlan>,
     /// Order in which its prints are pressed, as indices of `prints`, with the reasons.
     pub pressing_order: Figure<Vec<usize>>,
-    /// Garments bought beyond those ordered.
+    /// Garments needed beyond those ordered.
     pub spare_garments: u32,
+    /// Of all its garments, what is on hand instead of being bought.
+    pub on_hand: Vec<crate::ShelfTake>,
     /// When its first piece is loaded; `None` when it is not pressed.
     pub press_from: Option<DateTime>,
     /// Its price; `None` when it is not planned through.
@@ -136,14 +138,23 @@ pub struct PrintPlan {
     pub choice: Choice,
     /// How it is pressed; `None` when nothing was chosen.
     pub card: Option<PressCard>,
-    /// Transfers to make, spares included.
+    /// Transfers needed, spares included.
     pub transfers: u32,
+    /// Of these, what is taken from the shelf instead of being made.
+    pub from_shelf: Vec<crate::ShelfTake>,
     /// Of these, spares.
     pub spares: u32,
     /// Weeding time of one, all its films together, for cut films.
     pub weeding: Duration,
     /// Where it was put, when no press reaches it there.
     pub stuck: Option<Stuck>,
+}
+
+impl PrintPlan {
+    /// Transfers that are still to be made.
+    pub fn to_make(&self) -> u32 {
+        self.from_shelf.iter().fold(self.transfers, |left, take| left.saturating_sub(take.count))
+    }
 }
 
 /// A print that cannot be pressed where it was put.
@@ -590,6 +601,8 @@ pub struct PoolStock {
     pub item: StockId,
     /// Whether it is on hand already.
     pub on_hand: bool,
+    /// Which of the item's left-over pieces it is; `None` when it is bought.
+    pub remnant: Option<usize>,
 }
 
 /// Work on the presses.

@@ -18,7 +18,7 @@ pub(crate) struct Weighed<'a> {
     pub shop: &'a Shop,
     pub order: &'a Order,
     pub arts: &'a Arts,
-    pub books: &'a Books,
+    pub books: &'a Books<'a>,
     pub today: Date,
     /// The day on which all goods must be there.
     pub needed: Date,

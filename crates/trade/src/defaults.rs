@@ -33,6 +33,16 @@ pub fn spoilage() -> Spoilage {
     }
 }
 
+/// Days that a made transfer may lie before it is pressed: half a year.
+pub fn keeps_days() -> Marked<u32> {
+    Marked::default_practice(180)
+}
+
+/// Orders share sheets when they are due within so many days of one another: a week.
+pub fn share_days() -> Marked<u32> {
+    Marked::default_practice(7)
+}
+
 /// From cold to ready: 15 min.
 pub fn warm_up() -> Marked<Duration> {
     seconds(15.0 * 60.0)

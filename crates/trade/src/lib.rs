@@ -18,6 +18,7 @@ pub mod kinds;
 mod machine;
 mod marked;
 mod money;
+mod on_hand;
 pub mod platens;
 mod recipe;
 mod shop;
@@ -36,6 +37,7 @@ pub use ids::{AccessoryId, ClothId, GarmentId, PersonId, PlatenId, PressId, Stoc
 pub use machine::{Accessory, AccessoryKind, CoverFinish, Platen, PlatenForm, PlatenShape, Press};
 pub use marked::Marked;
 pub use money::{LadderStep, Pricing, Rates, Spoilage, Tax};
+pub use on_hand::{SpareGarment, SpareTransfer};
 pub use recipe::{MakerRange, Peel, PressStep, PressureClass, Recipe, RecipeStep, StepRole};
 pub use shop::{Evidence, Person, Proof, Shop, WorkDay, WorkTimes};
 pub use supply::{

@@ -1,9 +1,9 @@
 //! The shop as a whole.
 
 use crate::{
-    Accessory, AccessoryId, Cloth, ClothId, CutWish, GarmentId, GarmentStyle, Held, Marked, PersonId, Platen, PlatenId,
-    Press, PressId, Pricing, Rates, Remnant, Spoilage, StockId, StockItem, Supplier, SupplierId, Tax, Transfer,
-    TransferId,
+    Accessory, AccessoryId, Cloth, ClothId, CutWish, GarmentId, GarmentStyle, Marked, PersonId, Platen, PlatenId,
+    Press, PressId, Pricing, Rates, Remnant, SpareGarment, SpareTransfer, Spoilage, StockId, StockItem, Supplier,
+    SupplierId, Tax, Transfer, TransferId,
 };
 use jiff::civil::{Date, Time, Weekday};
 use units::{Currency, Duration, Temperature, UnitSystem};
@@ -88,6 +88,8 @@ pub struct Shop {
     pub taxes: Vec<Tax>,
     /// How many more are made than ordered.
     pub spoilage: Spoilage,
+    /// Orders share sheets when they are due within so many days of one another.
+    pub share_days: Marked<u32>,
     /// How long work takes.
     pub times: WorkTimes,
     /// What the shop's cutter needs of cut files.
@@ -104,6 +106,8 @@ pub struct Shop {
     pub(crate) platens: Vec<Platen>,
     pub(crate) accessories: Vec<Accessory>,
     pub(crate) evidence: Vec<Evidence>,
+    pub(crate) spare_transfers: Vec<SpareTransfer>,
+    pub(crate) spare_garments: Vec<SpareGarment>,
 }
 
 /// What was seen in this shop of a transfer on a cloth, pressed by the recipe it has now.
@@ -199,16 +203,27 @@ impl Shop {
         self.evidence.iter().find(|seen| seen.transfer == transfer && seen.cloth == cloth)
     }
 
-    /// With further blanks of a style on hand; of a colour or size it does not come in, none.
+    /// Transfers on hand, those of the shop's files first; places in it hold for this shop.
+    pub fn spare_transfers(&self) -> &[SpareTransfer] {
+        &self.spare_transfers
+    }
+
+    /// Garments on hand, those of the shop's files first; places in it hold for this shop.
+    pub fn spare_garments(&self) -> &[SpareGarment] {
+        &self.spare_garments
+    }
+
+    /// With further transfers on hand.
     #[must_use]
-    pub fn with_blanks(mut self, of: GarmentId, colour: &str, size: &str, count: u32) -> Self {
-        let Some(style) = self.garments.get_mut(of.0) else { return self };
-        let (Some(colour), Some(size)) = (style.colour(colour), style.size(size)) else { return self };
-        let (colour, size) = (colour.name.clone(), size.name.clone());
-        match style.held.iter_mut().find(|held| held.colour == colour && held.size == size) {
-            Some(held) => held.on_hand = held.on_hand.saturating_add(count),
-            None => style.held.push(Held { colour, size, on_hand: count, at_supplier: None, more_days: None }),
-        }
+    pub fn with_spare_transfer(mut self, spare: SpareTransfer) -> Self {
+        self.spare_transfers.push(spare);
+        self
+    }
+
+    /// With further garments on hand.
+    #[must_use]
+    pub fn with_spare_garment(mut self, spare: SpareGarment) -> Self {
+        self.spare_garments.push(spare);
         self
     }
 

@@ -167,6 +167,8 @@ pub struct Remnant {
     pub length: Length,
     /// How many alike; at least one.
     pub count: u32,
+    /// The record of the store that says so; `None` when a file of the shop does.
+    pub kept: Option<String>,
 }
 
 /// A sheet size or a roll of a transfer.

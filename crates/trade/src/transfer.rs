@@ -164,6 +164,8 @@ pub struct Transfer {
     /// Whether film holds on its face, where its maker or the shop says so. Faces released with
     /// silicone take none.
     pub film_on_film: Option<Marked<bool>>,
+    /// Days that a made transfer may lie before it is pressed.
+    pub keeps_days: Marked<u32>,
     /// Largest piece, when the maker limits it.
     pub largest: Option<(Length, Length)>,
     /// The shop's or maker's remark, shown as it is.

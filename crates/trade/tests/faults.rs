@@ -50,6 +50,20 @@ const CASES: &[(&str, &str, &str, &str, &str)] = &[
         "there is no stock “plain-rol-500”",
         "Write “plain-roll-500”",
     ),
+    (
+        "stock.toml",
+        "version = 1",
+        "version = 1\n[[spare-transfer]]\ntransfer = \"sheet-powder\"\nart = \"k\"\nsha256 = \"12\"\nwidth = \"9 mm\"\nheight = \"9 mm\"\ncount = 1\nsince = \"2026-10-01\"\n",
+        "this is not a SHA-256",
+        "Write the 64 digits",
+    ),
+    (
+        "stock.toml",
+        "version = 1",
+        "version = 1\n[[garment-on-hand]]\ngarment = \"tote-canvas\"\ncolour = \"no such\"\nsize = \"one size\"\ncount = 1\n",
+        "the style does not come in this colour",
+        "Write it as garments.toml does",
+    ),
     ("stock.toml", "weeding = \"frame\"", "weeding = \"frames\"", "“frames” is not a word", "Write “frame”"),
     ("stock.toml", "overlap = \"0.5 mm\"", "overlap = \"50 mm\"", "“50 mm” is out of range", "Write 0 to 5 mm"),
     (

@@ -63,9 +63,12 @@ enum Deed {
         name: String,
         file: PathBuf,
     },
-    /// Plan an order here and now, or leave it to a worker.
+    /// Plan an order here and now, or leave it to a worker; several named together share sheets where
+    /// their dates allow, and what is on hand.
     Plan {
-        id: String,
+        /// The order, or several.
+        #[arg(required = true, value_name = "ID")]
+        ids: Vec<String>,
         /// Plan as if today were this day (YYYY-MM-DD).
         #[arg(long)]
         today: Option<Date>,
@@ -216,9 +219,9 @@ impl Desk {
                 let version = kept.add_art(id, self.on(id)?, name, bytes_of(file)?, hand)?;
                 self.changed(id, version);
             }
-            Deed::Plan { id, today, seed, effort, threads, later } => {
+            Deed::Plan { ids, today, seed, effort, threads, later } => {
                 let wish = PlanWish { today: *today, seed: *seed, effort: *effort };
-                return self.plan(id, wish, usize::from(*threads), *later);
+                return self.plan(ids, wish, usize::from(*threads), *later);
             }
             Deed::Files { id, folder } => self.files(id, folder)?,
             Deed::History { id } => say(&history_lines(&kept.history(Kind::Order, id)?)),
@@ -314,8 +317,11 @@ impl Desk {
         Ok(())
     }
 
-    fn plan(&self, id: &str, wish: PlanWish, threads: usize, later: bool) -> Result<End, DeedError> {
-        let name = self.kept.plan_later(id, wish, &self.hand)?;
+    fn plan(&self, ids: &[String], wish: PlanWish, threads: usize, later: bool) -> Result<End, DeedError> {
+        let name = match ids {
+            [one] => self.kept.plan_later(one, wish, &self.hand)?,
+            several => self.kept.plan_together(several, wish, &self.hand)?,
+        };
         if later {
             say(&format!("job {name}"));
             return Ok(End::Done);
@@ -334,9 +340,13 @@ impl Desk {
             complain(&words::clean(&job.result));
             return Ok(End::Refused);
         }
-        let plan = self.kept.plan_of(id)?;
-        say(&order_lines(&self.kept, &self.kept.order(id)?, plan.as_ref())?);
-        let open = plan.as_ref().and_then(|plan| plan.facts(id)).is_some_and(|facts| facts.stopped + facts.waiting > 0);
+        let mut open = false;
+        for id in ids {
+            let plan = self.kept.plan_of(id)?;
+            say(&order_lines(&self.kept, &self.kept.order(id)?, plan.as_ref())?);
+            let facts = plan.as_ref().and_then(|plan| plan.facts(id));
+            open |= facts.is_some_and(|facts| facts.stopped + facts.waiting > 0);
+        }
         Ok(if open { End::NeedsAPerson } else { End::Done })
     }
 
@@ -388,7 +398,7 @@ fn unreadable(text: &str, cause: &str, remedy: &str) -> DeedError {
     Refusal::Unreadable { path: words::clean(text), cause: cause.to_owned(), remedy: remedy.to_owned() }.into()
 }
 
-fn bytes_of(path: &Path) -> Result<Vec<u8>, DeedError> {
+pub(super) fn bytes_of(path: &Path) -> Result<Vec<u8>, DeedError> {
     let unreadable = |cause: String| Refusal::Unreadable {
         path: path.display().to_string(),
         cause,

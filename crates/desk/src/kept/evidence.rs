@@ -14,9 +14,23 @@ impl Kept {
     /// Refuses a transfer, cloth or press that the shop does not have, and a day that is none.
     pub fn record(&self, form: &EvidenceForm, hand: &Stamp) -> Deed<String> {
         self.check_evidence(form)?;
+        let form = self.with_recipe(form)?;
         let id = self.store().number("evidence")?.to_string();
-        self.store().change(hand, &[], &[Write::of(&id, 0, form, "seen")?])?;
+        self.store().change(hand, &[], &[Write::of(&id, 0, &form, "seen")?])?;
         Ok(id)
+    }
+
+    /// With the recipe it must have been pressed by, where the transfer has only one.
+    fn with_recipe(&self, form: &EvidenceForm) -> Deed<EvidenceForm> {
+        let mut form = form.clone();
+        let read = self.shop()?;
+        if let Some(id) = read.value.find_transfer(&form.transfer)
+            && let [only] = read.value.transfer(id).recipes.as_slice()
+            && form.recipe.is_empty()
+        {
+            form.recipe.clone_from(&only.source);
+        }
+        Ok(form)
     }
 
     fn check_evidence(&self, form: &EvidenceForm) -> Deed<()> {
@@ -40,8 +54,12 @@ impl Kept {
                 None => unknown("press", press),
             };
         }
-        if shop.find_transfer(&form.transfer).is_none() {
+        let Some(transfer) = shop.find_transfer(&form.transfer) else {
             return unknown("transfer", &form.transfer);
+        };
+        let recipes = &shop.transfer(transfer).recipes;
+        if !form.recipe.is_empty() && !recipes.iter().any(|recipe| recipe.source == form.recipe) {
+            return unknown("recipe", &form.recipe);
         }
         if shop.find_cloth(&form.cloth).is_none() {
             return unknown("cloth", &form.cloth);

@@ -7,6 +7,7 @@
 use super::listing::{OrderView, listed};
 use super::orders::{ORDER_FILE, content_of};
 use super::plans::NewPlan;
+use super::stock::Uses;
 use super::{Deed, DeedError, Kept, hand, locked};
 use crate::art_folder::ArtFolder;
 use crate::codes;
@@ -15,12 +16,13 @@ use crate::workplace::Workplace;
 use jiff::civil::Date;
 use report::{Finding, Go, Outcome, Progress, Severity, Value, Watch};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
-use store::form::{NamedFile, OrderForm, PlanForm};
+use store::form::{FileRef, Goods, NamedFile, OrderForm, PlanForm, PlannedOrder, Work};
 use store::{Blob, Guard, Job, JobState, Kind, Record, Running, Stamp, StoreError, Told, Write};
 use trade::Shop;
 use units::UnitSystem;
@@ -30,6 +32,8 @@ use words::Speech;
 const BEAT: Duration = Duration::from_secs(2);
 /// How long a beat may stand still before others take the job.
 const PATIENCE: Duration = Duration::from_secs(20);
+/// Most orders that are planned together.
+const MOST_TOGETHER: usize = 50;
 /// Most evaluations that a plan is asked for: hours of work.
 const MOST_EFFORT: u64 = 1_000_000_000;
 
@@ -56,6 +60,9 @@ impl Default for PlanWish {
 struct JobForm {
     /// The order to be planned.
     plan: String,
+    /// Further orders that are planned together with it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    with: Vec<String>,
     /// Who asked for it.
     by: String,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -63,6 +70,13 @@ struct JobForm {
     seed: u64,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     effort: Option<u64>,
+}
+
+impl JobForm {
+    /// All its orders, by name.
+    fn orders(&self) -> Vec<String> {
+        std::iter::once(&self.plan).chain(&self.with).cloned().collect()
+    }
 }
 
 /// How the work on a job ended.
@@ -82,6 +96,44 @@ impl Kept {
     /// waits, that one is renewed. Answers with the job's name.
     pub fn plan_later(&self, id: &str, wish: PlanWish, hand: &Stamp) -> Deed<String> {
         self.order_record(id)?;
+        self.put_in(id, &[], wish, hand)
+    }
+
+    /// Puts the planning of several orders together in: they share what is on hand, and where they are due near
+    /// one another sheets and parcels; each is charged by its area. Answers with the job's name.
+    ///
+    /// Refuses fewer than two orders, one named twice, and orders whose goods are ordered already.
+    pub fn plan_together(&self, ids: &[String], wish: PlanWish, hand: &Stamp) -> Deed<String> {
+        let stop = |code, remedy| Finding::new(Severity::StopsLine, code, remedy);
+        let mut sorted = ids.to_vec();
+        sorted.sort();
+        sorted.dedup();
+        let (Some((first, with)), true) = (ids.split_first(), sorted.len() == ids.len() && ids.len() > 1) else {
+            return Err(stop(codes::TOGETHER_FEW, codes::TOGETHER_FEW_REMEDY).into());
+        };
+        if ids.len() > MOST_TOGETHER {
+            let limit = i64::try_from(MOST_TOGETHER).unwrap_or(i64::MAX);
+            return Err(stop(codes::TOGETHER_MANY, codes::TOGETHER_MANY_REMEDY)
+                .with("limit", Value::Count(limit))
+                .into());
+        }
+        for id in ids {
+            let standing = self.order_record(id)?.body.standing;
+            let past = match (&standing.dropped, &standing.work, &standing.goods) {
+                (Some(_), _, _) => codes::IS_DROPPED,
+                (None, Work::Open, Goods::Open) => continue,
+                (None, Work::Open, _) => codes::IS_ORDERED,
+                (None, _, _) => codes::IS_PRESSED,
+            };
+            return Err(stop(codes::TOGETHER_LATE, codes::TOGETHER_LATE_REMEDY)
+                .named("order", id.clone())
+                .with("stage", Value::Term(past))
+                .into());
+        }
+        self.put_in(first, with, wish, hand)
+    }
+
+    fn put_in(&self, id: &str, with: &[String], wish: PlanWish, hand: &Stamp) -> Deed<String> {
         if wish.effort.is_some_and(|effort| effort > MOST_EFFORT) {
             let limit = i64::try_from(MOST_EFFORT).unwrap_or(i64::MAX);
             let finding = Finding::new(Severity::StopsLine, codes::EFFORT, codes::EFFORT_REMEDY);
@@ -89,6 +141,7 @@ impl Kept {
         }
         let form = JobForm {
             plan: id.to_owned(),
+            with: with.to_vec(),
             by: hand.by.clone(),
             today: wish.today.map(|day| day.to_string()),
             seed: wish.seed,
@@ -103,7 +156,11 @@ impl Kept {
     pub(super) fn price_again(&self, id: &str, hand: &Stamp) -> Deed<()> {
         if let Some(plan) = self.plan_record(id)? {
             let wish = PlanWish { today: None, seed: plan.body.seed, effort: plan.body.effort };
-            self.plan_later(id, wish, hand)?;
+            // Those it was planned with stay with it as long as they can.
+            match self.plan_together(&super::plans::names(&plan.body), wish, hand) {
+                Err(DeedError::Refused(_)) => self.plan_later(id, wish, hand)?,
+                done => done?,
+            };
         }
         Ok(())
     }
@@ -214,31 +271,42 @@ impl Kept {
     fn do_job(&self, job: &Job, threads: usize, signs: &Signs) -> Deed<End> {
         let form: JobForm =
             serde_json::from_str(&job.body).map_err(|error| StoreError::Damaged { cause: error.to_string() })?;
-        let order = self.order_record(&form.plan)?;
-        let known = self.known(&order.id)?;
-        if job.attempt > 1 && self.planned_already(&order, &known.hash, &form)? {
-            self.store().finish_job(job, "", &hand(&form.by), &[], &[])?;
-            return Ok(End::Done);
+        const TRIES: usize = 5;
+        for _ in 0..TRIES {
+            let orders = form.orders().iter().map(|id| self.order_record(id)).collect::<Deed<Vec<_>>>()?;
+            let known = self.known(&form.orders())?;
+            if job.attempt > 1 && self.planned_already(&orders, &known.hash, &form)? {
+                self.store().finish_job(job, "", &hand(&form.by), &[], &[])?;
+                return Ok(End::Done);
+            }
+            let workplace = Workplace::new()?;
+            let planned = self.plan_in(workplace.path(), known.shop, &orders, &form, threads, signs);
+            if let Some(end) = signs.end() {
+                return Ok(end);
+            }
+            let planned = planned?;
+            let files = self.keep_files(&workplace.path().join("plan"), &planned, signs)?;
+            if let Some(end) = signs.end() {
+                return Ok(end);
+            }
+            let uses = super::stock::uses(&planned.shop, &planned.plan, &form.orders());
+            let plan =
+                NewPlan { planned: &planned, orders: &orders, shop: known.hash, effort: form.effort, files }.form();
+            if self.finish(job, &orders, &plan, &uses, &form.by)? {
+                return Ok(End::Done);
+            }
+            // What it would use on hand was reserved by others meanwhile: plan with what is left.
         }
-        let workplace = Workplace::new()?;
-        let planned = self.plan_in(workplace.path(), known.shop, &order, &form, threads, signs);
-        if let Some(end) = signs.end() {
-            return Ok(end);
-        }
-        let planned = planned?;
-        let files = self.keep_files(&workplace.path().join("plan"), &planned, signs)?;
-        if let Some(end) = signs.end() {
-            return Ok(end);
-        }
-        let plan = NewPlan { planned: &planned, order: &order, shop: known.hash, effort: form.effort, files }.form();
-        self.finish(job, &order, &plan, &form.by)?;
-        Ok(End::Done)
+        Err(Finding::new(Severity::StopsLine, codes::STOCK_FOUGHT_OVER, codes::STOCK_FOUGHT_OVER_REMEDY).into())
     }
 
     /// Whether another job made this very plan, while this one was left by a worker that died.
-    fn planned_already(&self, order: &Record<OrderForm>, shop: &str, form: &JobForm) -> Deed<bool> {
-        let Some(plan) = self.plan_record(&order.id)? else { return Ok(false) };
-        let same_order = plan.body.orders.iter().any(|one| one.content == content_of(&order.body));
+    fn planned_already(&self, orders: &[Record<OrderForm>], shop: &str, form: &JobForm) -> Deed<bool> {
+        let Some(plan) = self.plan_record(&form.plan)? else { return Ok(false) };
+        let same = |(one, order): (&PlannedOrder, &Record<OrderForm>)| {
+            one.id == order.id && one.content == content_of(&order.body)
+        };
+        let same_order = plan.body.orders.len() == orders.len() && plan.body.orders.iter().zip(orders).all(same);
         let today = form.today.clone().unwrap_or_else(|| crate::today().to_string());
         let same_wish = (plan.body.seed, plan.body.effort, &plan.body.today) == (form.seed, form.effort, &today);
         Ok(same_order && same_wish && plan.body.shop == shop)
@@ -248,15 +316,16 @@ impl Kept {
         &self,
         folder: &Path,
         shop: Outcome<Shop>,
-        order: &Record<OrderForm>,
+        orders: &[Record<OrderForm>],
         form: &JobForm,
         threads: usize,
         signs: &Signs,
     ) -> Deed<Planned> {
         let today = form.today.as_deref().and_then(|day| day.parse().ok());
+        let (texts, art) = apart(orders)?;
         let work = PlanWork {
-            orders: &[(ORDER_FILE.to_owned(), order.body.text.clone())],
-            art: &ArtFolder::Kept(self.art_of(&order.body)),
+            orders: &texts,
+            art: &ArtFolder::Kept(self.art_of(art)),
             out: &folder.join("plan"),
             today: today.unwrap_or_else(crate::today),
             seed: form.seed,
@@ -286,28 +355,46 @@ impl Kept {
         Ok(files)
     }
 
-    /// Ends the job together with the plan and what lists show of its order.
-    fn finish(&self, job: &Job, planned: &Record<OrderForm>, plan: &PlanForm, by: &str) -> Deed<()> {
+    /// Ends the job together with the plan, what its orders reserve on hand and what lists show of them;
+    /// `false`, with nothing done, when what the plan uses is no longer to be had.
+    fn finish(&self, job: &Job, planned: &[Record<OrderForm>], plan: &PlanForm, uses: &Uses, by: &str) -> Deed<bool> {
         const TRIES: usize = 20;
-        let id = planned.id.as_str();
+        let names = super::plans::names(plan);
         let mut last = None;
         for _ in 0..TRIES {
-            let order = self.store().get::<OrderForm>(id)?;
-            let known = self.plan_record(id)?;
-            let newer = |form: &PlanForm| form.orders.iter().any(|one| one.id == id && one.version > planned.version);
-            let mut writes = Vec::new();
-            if !known.as_ref().is_some_and(|known| newer(&known.body)) {
+            let (mut guards, mut writes, mut outdated) = (Vec::new(), Vec::new(), false);
+            let mut dropped = false;
+            for of in planned {
+                let id = of.id.as_str();
+                let order = self.store().get::<OrderForm>(id)?;
+                let known = self.plan_record(id)?;
+                let newer = |form: &PlanForm| form.orders.iter().any(|one| one.id == id && one.version > of.version);
+                outdated |= known.as_ref().is_some_and(|known| newer(&known.body));
+                dropped |= order.as_ref().is_some_and(|order| order.body.standing.dropped.is_some());
                 let on = self.store().version(Kind::Plan, id)?;
                 let mut write = Write::of(id, on, plan, "planned")?;
                 if let Some(order) = &order {
                     write = write.listed(listed(&OrderView::of(id, &order.body, Some(plan))));
                 }
                 writes.push(write);
+                let version = order.as_ref().map_or(0, |order| order.version);
+                let version = if version > 0 { version } else { self.store().version(Kind::Order, id)? };
+                guards.push(Guard { kind: Kind::Order, id: id.to_owned(), version });
             }
-            let version = self.store().version(Kind::Order, id)?;
-            let guard = Guard { kind: Kind::Order, id: id.to_owned(), version };
-            match self.store().finish_job(job, "", &hand(by), &[guard], &writes) {
-                Ok(_) => return Ok(()),
+            if outdated {
+                writes.clear();
+            } else {
+                // An order that was called off meanwhile reserves nothing.
+                let none = Uses::new();
+                let uses = if dropped { &none } else { uses };
+                let Some((held, reserved)) = super::stock::reserving(&self.list_stock()?, &names, uses)? else {
+                    return Ok(false);
+                };
+                guards.extend(held);
+                writes.extend(reserved);
+            }
+            match self.store().finish_job(job, "", &hand(by), &guards, &writes) {
+                Ok(_) => return Ok(true),
                 // Somebody worked on the order at this very moment: look at it again.
                 Err(error @ StoreError::Conflict { .. }) => last = Some(error),
                 Err(error) => return Err(error.into()),
@@ -336,6 +423,47 @@ impl Kept {
         let jobs = self.store().jobs(i64::MAX)?;
         Ok(jobs.iter().any(|job| matches!(job.state, JobState::Waiting | JobState::Running)))
     }
+}
+
+/// What stands before the art of the second order and later ones, where another art has its name already.
+const APART: &str = "order-";
+
+/// An art file's name in its own order.
+pub(super) fn own_name(name: &str) -> &str {
+    let own = name.strip_prefix(APART).and_then(|rest| rest.split_once("//"));
+    own.map_or(name, |(_, own)| own)
+}
+
+/// The texts of orders planned together, and their art under one roof: where two orders call different files by
+/// one name, the later one's is told apart.
+fn apart(orders: &[Record<OrderForm>]) -> Deed<(Vec<(String, String)>, BTreeMap<String, FileRef>)> {
+    let (mut texts, mut art) = (Vec::new(), BTreeMap::<String, FileRef>::new());
+    for record in orders {
+        let mut text = record.body.text.clone();
+        let other = |(name, file): &(&String, &FileRef)| art.get(*name).is_some_and(|known| known != *file);
+        // A file that is missing here must not be found in another order.
+        let mut order = plan::form::read_order(ORDER_FILE, &text).map_err(DeedError::Faults)?;
+        let missing = |name: &String| art.contains_key(name) && !record.body.art.contains_key(name);
+        let own: Vec<&String> = record.body.art.iter().filter(other).map(|(name, _)| name).collect();
+        let mut changed = false;
+        let away = |name: &str| format!("{APART}{}//{name}", record.id);
+        for print in order.lines.iter_mut().flat_map(|line| &mut line.prints) {
+            if own.contains(&&print.art) || missing(&print.art) {
+                print.art = away(&print.art);
+                changed = true;
+            }
+        }
+        if changed {
+            text = plan::form::write_order(&order);
+        }
+        let named = |(name, file): (&String, &FileRef)| {
+            (if own.contains(&name) { away(name) } else { name.clone() }, file.clone())
+        };
+        let files: Vec<(String, FileRef)> = record.body.art.iter().map(named).collect();
+        art.extend(files);
+        texts.push((ORDER_FILE.to_owned(), text));
+    }
+    Ok((texts, art))
 }
 
 /// What the one who beats and the one who works tell each other.

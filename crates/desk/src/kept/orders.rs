@@ -172,9 +172,9 @@ impl Kept {
         Ok(self.store().bytes(&file.sha256)?)
     }
 
-    /// An order's art for reading.
-    pub(super) fn art_of(&self, form: &OrderForm) -> KeptArt {
-        KeptArt { kept: self.clone(), files: form.art.clone() }
+    /// Art for reading, by the names orders call it.
+    pub(super) fn art_of(&self, files: BTreeMap<String, FileRef>) -> KeptArt {
+        KeptArt { kept: self.clone(), files }
     }
 
     /// Adds a person's decision, in place of an earlier one on the same question.

@@ -21,6 +21,8 @@ pub struct KeptPlan {
     pub stamp: Stamp,
     /// Whether the order has changed since.
     pub order_changed: bool,
+    /// Whether an order planned together with it has changed since, or is planned otherwise.
+    pub others_changed: bool,
     /// Whether the shop's files, its evidence or what it has on hand have changed since.
     pub shop_changed: bool,
     /// Whether it is to be made anew: what it was made from has changed and work has not been done.
@@ -47,10 +49,25 @@ impl Kept {
         let form = self.order_record(order)?.body;
         let planned = record.body.orders.iter().find(|planned| planned.id == order);
         let order_changed = planned.is_none_or(|planned| planned.content != content_of(&form));
-        let shop_changed = record.body.shop != self.known(order)?.hash;
-        let stale = (order_changed || shop_changed) && form.standing.work == Work::Open;
+        let shop_changed = record.body.shop != self.known(&names(&record.body))?.hash;
+        let others_changed = self.others_changed(order, &record.body)?;
+        let stale = (order_changed || shop_changed || others_changed) && form.standing.work == Work::Open;
         let Record { id, version, stamp, body } = record;
-        Ok(Some(KeptPlan { id, version, stamp, order_changed, shop_changed, stale, form: body }))
+        Ok(Some(KeptPlan { id, version, stamp, order_changed, others_changed, shop_changed, stale, form: body }))
+    }
+
+    /// Whether an order that was planned together with this one is another now, or planned otherwise.
+    fn others_changed(&self, order: &str, plan: &PlanForm) -> Deed<bool> {
+        for other in plan.orders.iter().filter(|other| other.id != order) {
+            let now = self.store().get::<OrderForm>(&other.id)?;
+            let same =
+                now.is_some_and(|now| content_of(&now.body) == other.content && now.body.standing.dropped.is_none());
+            let together = self.plan_record(&other.id)?.is_some_and(|its| its.body.orders == plan.orders);
+            if !same || !together {
+                return Ok(true);
+            }
+        }
+        Ok(false)
     }
 
     /// The plan that an order had before its latest; `None` when it was planned only once.
@@ -109,17 +126,23 @@ pub(super) struct Known {
 }
 
 impl Kept {
-    /// What the planner is told of the shop for an order.
-    pub(super) fn known(&self, order: &str) -> Deed<Known> {
+    /// What the planner is told of the shop for orders planned together.
+    pub(super) fn known(&self, orders: &[String]) -> Deed<Known> {
         let (read, files) = self.shop_with_hash()?;
         let sums = super::evidence::sums(&read.value, &self.evidence()?);
         let stock = self.list_stock()?;
+        // Reservations are left out: what a plan uses is reserved by its orders, and others' do not make it stale.
         let on_hand: Vec<String> =
-            stock.iter().map(|one| format!("{:?} {}", one.body.what, super::stock::usable(&one.body, order))).collect();
+            stock.iter().map(|one| format!("{:?} {} {}", one.body.what, one.body.count, one.body.since)).collect();
         let hash = store::hash_of(format!("{files} {sums:?} {on_hand:?}").as_bytes());
-        let shop = super::stock::with_on_hand(read.value.clone(), &stock, order).with_evidence(sums);
+        let shop = super::stock::with_on_hand(read.value.clone(), &stock, orders).with_evidence(sums);
         Ok(Known { shop: Outcome { value: shop, findings: read.findings.clone() }, hash })
     }
+}
+
+/// The names of a plan's orders.
+pub(super) fn names(plan: &PlanForm) -> Vec<String> {
+    plan.orders.iter().map(|order| order.id.clone()).collect()
 }
 
 /// What differs from one plan of an order to another, the money first.
@@ -183,8 +206,8 @@ fn line_state(state: MadeState) -> LineState {
 /// The kept form of a plan that was just made.
 pub(super) struct NewPlan<'a> {
     pub planned: &'a Planned,
-    /// The order's name, version and form as they were planned.
-    pub order: &'a Record<OrderForm>,
+    /// The orders' names, versions and forms as they were planned.
+    pub orders: &'a [Record<OrderForm>],
     /// The hash of the shop as it was planned with.
     pub shop: String,
     pub effort: Option<u64>,
@@ -194,33 +217,37 @@ pub(super) struct NewPlan<'a> {
 impl NewPlan<'_> {
     pub fn form(self) -> PlanForm {
         let plan = &self.planned.plan;
-        let facts = plan.orders.first().map(|order| self.facts(order));
+        let facts = plan.orders.iter().enumerate().map(|(at, order)| self.facts(at, order)).collect();
+        let planned = |order: &Record<OrderForm>| store::form::PlannedOrder {
+            id: order.id.clone(),
+            version: order.version,
+            content: content_of(&order.body),
+        };
         PlanForm {
-            orders: vec![store::form::PlannedOrder {
-                id: self.order.id.clone(),
-                version: self.order.version,
-                content: content_of(&self.order.body),
-            }],
+            orders: self.orders.iter().map(planned).collect(),
             shop: self.shop,
             today: plan.today.to_string(),
             seed: plan.seed,
             effort: self.effort,
             files: self.files,
-            facts: facts.into_iter().collect(),
+            facts,
         }
     }
 
-    fn facts(&self, order: &OrderPlan) -> PlanFacts {
+    fn facts(&self, at: usize, order: &OrderPlan) -> PlanFacts {
+        let id = self.orders.get(at).map_or_else(String::new, |order| order.id.clone());
         let shop = &self.planned.shop;
         let of_order = |state| order.lines.iter().filter(|line| line.state == state).count();
         let count = |many: usize| u32::try_from(many).unwrap_or(u32::MAX);
-        let warnings = self.planned.findings.iter().filter(|finding| finding.severity == report::Severity::Warning);
+        let warnings = self.planned.findings.iter().filter(|finding| {
+            finding.severity == report::Severity::Warning && finding.subject.order.is_none_or(|of| of == at)
+        });
         let by = [&order.dates.order_transfers_by, &order.dates.order_garments_by];
         let order_by = by.into_iter().flatten().map(|figure| figure.value).min();
         let text = |at: jiff::civil::DateTime| super::moment(at);
         let finish = order.dates.finish.as_ref().map(|figure| figure.value);
         PlanFacts {
-            order: self.order.id.clone(),
+            order: id,
             net: order.price.net.value.minor(),
             gross: order.price.gross.minor(),
             cost: order.price.cost.minor(),
@@ -236,10 +263,21 @@ impl NewPlan<'_> {
             stopped: count(of_order(LineState::Stopped)),
             waiting: count(of_order(LineState::Waiting)),
             warnings: count(warnings.count()),
-            sheets: count(self.planned.plan.pools.iter().map(|pool| pool.layout.sheets.len()).sum()),
+            sheets: count(self.planned.plan.pools.iter().map(|pool| sheets_of(pool, at)).sum()),
             lines: order.lines.iter().map(|line| made_line(shop, line)).collect(),
         }
     }
+}
+
+/// Sheets and lengths of a pool that hold anything of an order.
+fn sheets_of(pool: &plan::Pool, order: usize) -> usize {
+    let holds = |sheet: &&nest::Sheet| {
+        sheet
+            .pieces
+            .iter()
+            .any(|piece| pool.designs.get(piece.design).is_some_and(|design| design.use_of(piece.copy).order == order))
+    };
+    pool.layout.sheets.iter().filter(holds).count()
 }
 
 fn made_line(shop: &Shop, line: &LinePlan) -> MadeLine {
@@ -266,7 +304,7 @@ fn made_print(shop: &Shop, print: &PrintPlan) -> MadePrint {
     let taken = print.choice.taken();
     let transfer = taken.map(|taken| shop.transfer(taken.transfer));
     MadePrint {
-        art: print.art.clone(),
+        art: super::jobs::own_name(&print.art).to_owned(),
         sha256: print.hash.map(|hash| hash.hex()),
         position: print.position.map_or_else(String::new, |position| position.term().0.to_owned()),
         width_mm: print.size.map(|size| size.width().mm()),

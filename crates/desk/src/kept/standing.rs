@@ -174,7 +174,8 @@ impl Kept {
         })
     }
 
-    /// All is pressed: what was counted at the press is the result, and evidence for later choices.
+    /// All is pressed: what was counted at the press is the result, and evidence for later choices; what the
+    /// order had reserved on hand is used up.
     pub fn pressed(&self, id: &str, on: i64, hand: &Stamp) -> Deed<Told> {
         let record = self.order_record(id)?;
         let mut evidence = Vec::new();
@@ -200,6 +201,7 @@ impl Kept {
             let name = self.store().number("evidence")?.to_string();
             writes.push(Write::of(&name, 0, form, "seen at the press")?);
         }
+        writes.extend(self.using_up(id)?);
         let versions = self.store().change(hand, &[], &writes)?;
         Ok(Told { version: versions.first().copied().unwrap_or_default(), warnings })
     }
@@ -232,12 +234,14 @@ impl Kept {
     /// The order will not be made; what it had reserved is free again.
     pub fn drop_order(&self, id: &str, on: i64, why: &str, hand: &Stamp) -> Deed<Told> {
         let why = named(why)?;
-        let told = self.stand(id, on, "dropped", hand, |_, standing| {
+        let record = self.order_record(id)?;
+        let (mut writes, warnings) = self.stand_with(record, on, "dropped", hand, |_, standing| {
             standing.dropped = Some(why);
             Ok(Vec::new())
         })?;
-        self.release(id, hand)?;
-        Ok(told)
+        writes.extend(self.releasing(id)?);
+        let versions = self.store().change(hand, &[], &writes)?;
+        Ok(Told { version: versions.first().copied().unwrap_or_default(), warnings })
     }
 
     /// What the order says now, fact by fact: what a customer signs.

@@ -3,9 +3,10 @@
 use super::{Deed, DeedError, Kept};
 use crate::codes;
 use report::{Finding, Severity, Value};
+use std::collections::BTreeMap;
 use store::form::{OnHand, StockForm};
-use store::{Kind, Record, Stamp, Write};
-use trade::{Remnant, Shop, StockShape};
+use store::{Guard, Kind, Record, Stamp, StoreError, Write};
+use trade::{Colours, Remnant, Shop, SpareGarment, SpareTransfer, StockShape};
 use units::Length;
 
 impl Kept {
@@ -33,6 +34,13 @@ impl Kept {
     /// Writes anew what is on hand, as counted by a person.
     pub fn change_stock(&self, id: &str, on: i64, form: &StockForm, hand: &Stamp) -> Deed<i64> {
         self.check_stock(form)?;
+        let reserved = form.reserved.values().fold(0_u32, |sum, count| sum.saturating_add(*count));
+        if reserved > form.count {
+            return Err(Finding::new(Severity::StopsLine, codes::STOCK_RESERVED, codes::STOCK_RESERVED_REMEDY)
+                .with("reserved", Value::Count(reserved.into()))
+                .with("wanted", Value::Count(form.count.into()))
+                .into());
+        }
         self.put_stock_form(id, on, form, "counted", hand)
     }
 
@@ -75,8 +83,8 @@ impl Kept {
         Ok(versions.first().copied().unwrap_or_default())
     }
 
-    /// Frees all that an order has reserved.
-    pub(super) fn release(&self, order: &str, hand: &Stamp) -> Deed<()> {
+    /// The writes that free all that an order has reserved.
+    pub(super) fn releasing(&self, order: &str) -> Deed<Vec<Write>> {
         let mut writes = Vec::new();
         for record in self.store().all::<StockForm>()? {
             let mut form = record.body;
@@ -84,10 +92,23 @@ impl Kept {
                 writes.push(Write::of(&record.id, record.version, &form, "no longer reserved")?);
             }
         }
-        if !writes.is_empty() {
-            self.store().change(hand, &[], &writes)?;
+        Ok(writes)
+    }
+
+    /// The writes that use up all that an order has reserved.
+    pub(super) fn using_up(&self, order: &str) -> Deed<Vec<Write>> {
+        let mut writes = Vec::new();
+        for record in self.store().all::<StockForm>()? {
+            let mut form = record.body;
+            let Some(used) = form.reserved.remove(order) else { continue };
+            form.count = form.count.saturating_sub(used);
+            let what = format!("used for order {order}");
+            writes.push(match form.count {
+                0 => Write::removal(Kind::Stock, &record.id, record.version, &what),
+                _ => Write::of(&record.id, record.version, &form, &what)?,
+            });
         }
-        Ok(())
+        Ok(writes)
     }
 
     fn check_stock(&self, form: &StockForm) -> Deed<()> {
@@ -114,8 +135,21 @@ impl Kept {
                     if fits { Ok(()) } else { unknown("size", &format!("{width_mm} × {length_mm} mm")) }
                 }
             },
-            OnHand::Transfers { transfer, .. } if shop.find_transfer(transfer).is_none() => {
-                unknown("transfer", transfer)
+            OnHand::Transfers { art, transfer, film, width_mm, height_mm, .. } => {
+                let Some(id) = shop.find_transfer(transfer) else { return unknown("transfer", transfer) };
+                let film_known = match (&shop.transfer(id).colours, film) {
+                    (Colours::Film(films), Some(film)) => films.iter().any(|known| known.name == *film),
+                    (Colours::Film(_), None) => false,
+                    (_, film) => film.is_none(),
+                };
+                if !film_known {
+                    return unknown("film", film.as_deref().unwrap_or("–"));
+                }
+                if art.len() != 64 || !art.bytes().all(|b| b.is_ascii_digit() || (b'a'..=b'f').contains(&b)) {
+                    return unknown("art by its SHA-256", art);
+                }
+                let fits = [width_mm, height_mm].iter().all(|mm| (1.0..=5000.0).contains(*mm));
+                if fits { Ok(()) } else { unknown("size", &format!("{width_mm} × {height_mm} mm")) }
             }
             OnHand::Garments { garment, colour, size } => {
                 let style = shop.find_garment(garment).map(|id| shop.garment(id));
@@ -126,7 +160,6 @@ impl Kept {
                     Some(_) => Ok(()),
                 }
             }
-            OnHand::Transfers { .. } => Ok(()),
         }
     }
 }
@@ -144,30 +177,125 @@ fn too_many(wanted: u32, free: u32) -> DeedError {
         .into()
 }
 
-/// The shop with the film and blanks on hand that an order may use: what is free, and what it has reserved itself.
-pub(super) fn with_on_hand(mut shop: Shop, all: &[Record<StockForm>], order: &str) -> Shop {
+/// The shop with all on hand that orders planned together may use: what is free, and what they have reserved.
+pub(super) fn with_on_hand(mut shop: Shop, all: &[Record<StockForm>], orders: &[String]) -> Shop {
     for record in all {
-        let count = usable(&record.body, order);
-        if count == 0 {
-            continue;
-        }
-        match &record.body.what {
-            OnHand::Film { stock, colour, width_mm, length_mm } => {
-                let size = Length::from_mm(*width_mm).zip(Length::from_mm(*length_mm));
-                let Some((id, (width, length))) = shop.find_stock(stock).zip(size) else { continue };
-                shop = shop.with_on_hand(id, Remnant { colour: colour.clone(), width, length, count });
-            }
-            OnHand::Garments { garment, colour, size } => {
-                let Some(id) = shop.find_garment(garment) else { continue };
-                shop = shop.with_blanks(id, colour, size, count);
-            }
-            OnHand::Transfers { .. } => {}
+        let count = usable(&record.body, orders);
+        if count > 0 {
+            shop = with_one(shop, record, count);
         }
     }
     shop
 }
 
-/// How many of a thing an order may use.
-pub(super) fn usable(form: &StockForm, order: &str) -> u32 {
-    form.free().saturating_add(form.reserved.get(order).copied().unwrap_or(0)).min(form.count)
+/// The shop with one thing more on hand; what it does not know, as a style that is gone, is left out.
+fn with_one(shop: Shop, record: &Record<StockForm>, count: u32) -> Shop {
+    let (kept, place) = (Some(record.id.clone()), record.body.place.clone());
+    match &record.body.what {
+        OnHand::Film { stock, colour, width_mm, length_mm } => {
+            let size = Length::from_mm(*width_mm).zip(Length::from_mm(*length_mm));
+            let Some((id, (width, length))) = shop.find_stock(stock).zip(size) else { return shop };
+            shop.with_on_hand(id, Remnant { colour: colour.clone(), width, length, count, kept })
+        }
+        OnHand::Transfers { art, name, transfer, film, width_mm, height_mm } => {
+            let size = Length::from_mm(*width_mm).zip(Length::from_mm(*height_mm));
+            let since = record.body.since.parse::<jiff::civil::Date>().ok();
+            let Some(((transfer, (width, height)), since)) = shop.find_transfer(transfer).zip(size).zip(since) else {
+                return shop;
+            };
+            let (sha256, art) = (art.clone(), name.clone());
+            let film = film.clone();
+            shop.with_spare_transfer(SpareTransfer {
+                transfer,
+                sha256,
+                art,
+                film,
+                width,
+                height,
+                count,
+                place,
+                since,
+                kept,
+            })
+        }
+        OnHand::Garments { garment, colour, size } => {
+            let Some(garment) = shop.find_garment(garment) else { return shop };
+            let (colour, size) = (colour.clone(), size.clone());
+            shop.with_spare_garment(SpareGarment { garment, colour, size, count, place, kept })
+        }
+    }
+}
+
+/// How many of a thing orders planned together may use.
+fn usable(form: &StockForm, orders: &[String]) -> u32 {
+    let own =
+        orders.iter().filter_map(|order| form.reserved.get(order)).fold(0_u32, |sum, one| sum.saturating_add(*one));
+    form.free().saturating_add(own).min(form.count)
+}
+
+/// What a plan uses of each thing on hand, by its record and by the order it is for.
+pub(super) type Uses = BTreeMap<String, BTreeMap<String, u32>>;
+
+/// What a plan uses; `orders` names its orders, as they stand in it.
+pub(super) fn uses(shop: &Shop, plan: &plan::Plan, orders: &[String]) -> Uses {
+    let mut all = Uses::new();
+    let mut add = |kept: Option<&String>, order: usize, count: u32| {
+        if let (Some(kept), Some(order)) = (kept, orders.get(order)) {
+            let sum = all.entry(kept.clone()).or_default().entry(order.clone()).or_default();
+            *sum = sum.saturating_add(count);
+        }
+    };
+    for (at, line) in
+        plan.orders.iter().enumerate().flat_map(|(at, order)| order.lines.iter().map(move |line| (at, line)))
+    {
+        for take in line.prints.iter().flat_map(|print| &print.from_shelf) {
+            add(shop.spare_transfers().get(take.entry).and_then(|spare| spare.kept.as_ref()), at, take.count);
+        }
+        for take in &line.on_hand {
+            add(shop.spare_garments().get(take.entry).and_then(|spare| spare.kept.as_ref()), at, take.count);
+        }
+    }
+    for pool in &plan.pools {
+        for sheet in &pool.layout.sheets {
+            let Some(entry) = pool.stock.get(sheet.stock) else { continue };
+            let Some(remnant) = entry.remnant.and_then(|at| shop.stock_item(entry.item).remnants.get(at)) else {
+                continue;
+            };
+            // A sheet that several share is reserved by the first of them.
+            let first =
+                sheet.pieces.iter().filter_map(|piece| pool.designs.get(piece.design).map(|of| (of, piece.copy)));
+            let order = first.map(|(of, copy)| of.use_of(copy).order).min();
+            add(remnant.kept.as_ref(), order.unwrap_or(0), 1);
+        }
+    }
+    all
+}
+
+/// The writes that make `orders` reserve exactly what their plan uses, and the guards of what stays as it is;
+/// `None` when some of it is no longer to be had.
+pub(super) fn reserving(
+    all: &[Record<StockForm>],
+    orders: &[String],
+    uses: &Uses,
+) -> Result<Option<(Vec<Guard>, Vec<Write>)>, StoreError> {
+    let (mut guards, mut writes) = (Vec::new(), Vec::new());
+    if uses.keys().any(|id| !all.iter().any(|record| record.id == *id)) {
+        return Ok(None);
+    }
+    for record in all {
+        let wanted = uses.get(&record.id);
+        let mut form = record.body.clone();
+        form.reserved.retain(|order, _| !orders.contains(order));
+        form.reserved.extend(wanted.into_iter().flatten().map(|(order, count)| (order.clone(), *count)));
+        let reserved = form.reserved.values().fold(0_u32, |sum, count| sum.saturating_add(*count));
+        if wanted.is_some() && reserved > form.count {
+            return Ok(None);
+        }
+        if form != record.body {
+            writes.push(Write::of(&record.id, record.version, &form, "reserved by a plan")?);
+        } else if wanted.is_some() {
+            guards.push(Guard { kind: Kind::Stock, id: record.id.clone(), version: record.version });
+        }
+    }
+    Ok(Some((guards, writes)))
 }

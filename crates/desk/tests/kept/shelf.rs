@@ -1,8 +1,10 @@
 //! What was seen here and what is on hand, in the next plan; an order once more.
 
-use crate::common::{art, ines, on_each_with_shop, plan, take_totes, totes};
+use crate::common::{WISH, art, ines, on_each_with_shop, plan, take_totes, totes};
 use desk::kept::{DeedError, Kept};
 use jiff::civil::date;
+use std::sync::atomic::AtomicBool;
+use store::Kind;
 use store::form::{EvidenceForm, OnHand, Seen, StockForm};
 
 fn seen(transfer: &str, cloth: &str, seen: Seen) -> EvidenceForm {
@@ -152,9 +154,193 @@ fn film_on_hand_is_used_before_any_is_bought() {
         let used = facts(kept);
         assert!(used.cost < bought.cost, "{} is less than {}", used.cost, bought.cost);
         let other = take_totes(kept, 1);
-        kept.reserve(&stock, 1, &other, 4, &ines(31)).expect("reserved");
+        let now = kept.list_stock().expect("read").remove(0);
+        assert!(!now.body.reserved.is_empty(), "the plan has reserved what it uses");
+        let all = StockForm { reserved: [(other.clone(), 4)].into(), ..now.body };
+        kept.change_stock(&stock, now.version, &all, &ines(31)).expect("counted for another");
         plan(kept, &id);
         assert_eq!(facts(kept).cost, bought.cost, "what another order has reserved is not used");
+    });
+}
+
+/// The order of printed carriers, with as many transfers and garments of it on hand.
+fn spare_kites(kept: &Kept, id: &str, count: u32) -> (String, String) {
+    let facts = kept.plan_of(id).expect("read").expect("planned").facts(id).expect("figures").clone();
+    let print = facts.lines[0].prints[0].clone();
+    let lies = |what| StockForm { what, ..film(count, 300.0, 400.0) };
+    let transfers = lies(OnHand::Transfers {
+        art: store::hash_of(&art("art/kite.svg")),
+        name: "kite.svg".to_owned(),
+        transfer: "sheet-powder".to_owned(),
+        film: None,
+        width_mm: print.width_mm.expect("a width"),
+        height_mm: print.height_mm.expect("a height"),
+    });
+    let garments = lies(OnHand::Garments {
+        garment: "tote-canvas".to_owned(),
+        colour: "natural".to_owned(),
+        size: "one size".to_owned(),
+    });
+    let put = |form| kept.put_stock(&form, &ines(30)).expect("kept");
+    (put(transfers), put(garments))
+}
+
+/// What each order has reserved of a thing on hand.
+fn reserved(kept: &Kept, stock: &str) -> Vec<(String, u32)> {
+    let all = kept.list_stock().expect("read");
+    let found = all.into_iter().find(|record| record.id == stock);
+    found.map_or_else(Vec::new, |record| record.body.reserved.into_iter().collect())
+}
+
+/// Two orders never count on the same piece: each plan reserves what it uses, and frees it when it is
+/// planned anew, called off or pressed.
+#[test]
+fn what_a_plan_uses_on_hand_is_its_own() {
+    on_each_with_shop(|kept| {
+        let (one, other) = (take_printed(kept, 6), take_printed(kept, 6));
+        plan(kept, &one);
+        let dear = kept.plan_of(&one).expect("read").expect("planned").facts(&one).expect("figures").cost;
+        let (transfers, garments) = spare_kites(kept, &one, 10);
+        plan(kept, &one);
+        let cheap = kept.plan_of(&one).expect("read").expect("planned");
+        assert!(cheap.facts(&one).expect("figures").cost < dear);
+        // Six garments, one spare transfer for a small order.
+        assert_eq!(reserved(kept, &transfers), [(one.clone(), 7)]);
+        assert_eq!(reserved(kept, &garments), [(one.clone(), 6)]);
+        assert!(told(kept, &one).contains("come from the shelf (second drawer"), "{}", told(kept, &one));
+
+        plan(kept, &other);
+        assert_eq!(reserved(kept, &transfers), [(one.clone(), 7), (other.clone(), 3)], "what is left, and no more");
+        assert_eq!(reserved(kept, &garments), [(one.clone(), 6), (other.clone(), 4)]);
+        let first = kept.plan_of(&one).expect("read").expect("planned");
+        assert!(!first.stale, "what others reserve does not touch what is one's own");
+        assert_eq!(first.version, cheap.version);
+
+        // Planned anew for fewer, the rest is free.
+        let text = kept.order(&one).expect("there").form.text.replace("= 6 }", "= 2 }");
+        kept.change_order(&one, 1, &text, "fewer", &ines(31)).expect("changed");
+        plan(kept, &one);
+        assert_eq!(reserved(kept, &transfers), [(one.clone(), 3), (other.clone(), 3)]);
+        plan(kept, &other);
+        assert_eq!(reserved(kept, &transfers), [(one.clone(), 3), (other.clone(), 7)]);
+
+        kept.drop_order(&other, 1, "called off", &ines(32)).expect("dropped");
+        assert_eq!(reserved(kept, &transfers), [(one.clone(), 3)]);
+        let on = kept.order(&one).expect("there").version;
+        kept.pressed(&one, on, &ines(33)).expect("pressed");
+        let left = kept.list_stock().expect("read");
+        let count = |id: &str| left.iter().find(|record| record.id == id).map(|record| record.body.count);
+        assert_eq!((count(&transfers), count(&garments)), (Some(7), Some(8)), "three and two are used up");
+
+        // Every step of it can be undone.
+        kept.undo(Kind::Stock, &transfers, &ines(34)).expect("undone");
+        assert_eq!(reserved(kept, &transfers), [(one.clone(), 3)]);
+    });
+}
+
+/// Fewer cannot be counted than orders have reserved; what is no transfer of the shop is refused.
+#[test]
+fn counts_and_names_on_the_shelf_are_checked() {
+    on_each_with_shop(|kept| {
+        let one = take_printed(kept, 6);
+        plan(kept, &one);
+        let (transfers, _) = spare_kites(kept, &one, 10);
+        plan(kept, &one);
+        let record = kept.list_stock().expect("read").into_iter().find(|record| record.id == transfers).expect("there");
+        let fewer = StockForm { count: 6, ..record.body.clone() };
+        assert!(matches!(kept.change_stock(&transfers, record.version, &fewer, &ines(1)), Err(DeedError::Refused(_))));
+        let OnHand::Transfers { name, transfer, width_mm, height_mm, .. } = record.body.what.clone() else {
+            panic!("transfers")
+        };
+        let art = store::hash_of(b"x");
+        for what in [
+            OnHand::Transfers {
+                art: "no hash".into(),
+                name: name.clone(),
+                transfer: transfer.clone(),
+                film: None,
+                width_mm,
+                height_mm,
+            },
+            OnHand::Transfers {
+                art: art.clone(),
+                name: name.clone(),
+                transfer: "no-such".into(),
+                film: None,
+                width_mm,
+                height_mm,
+            },
+            OnHand::Transfers {
+                art: art.clone(),
+                name: name.clone(),
+                transfer: transfer.clone(),
+                film: Some("red".into()),
+                width_mm,
+                height_mm,
+            },
+            OnHand::Transfers { art, name, transfer, film: None, width_mm: f64::NAN, height_mm },
+        ] {
+            let form = StockForm { what, reserved: Default::default(), ..record.body.clone() };
+            assert!(matches!(kept.put_stock(&form, &ines(1)), Err(DeedError::Refused(_))), "{form:?}");
+        }
+    });
+}
+
+fn plan_together(kept: &Kept, ids: &[&String]) {
+    let ids: Vec<String> = ids.iter().map(|id| (*id).clone()).collect();
+    let job = kept.plan_together(&ids, WISH, &ines(20)).expect("put in");
+    assert!(kept.work_one("desk", 2, &AtomicBool::new(false)).expect("worked"));
+    let job = kept.job(&job).expect("read").expect("there");
+    assert_eq!((job.state, job.result.as_str()), (store::JobState::Done, ""));
+}
+
+/// Planned together, orders share sheets and what is on hand; each has its own price, papers and reservations.
+#[test]
+fn orders_are_planned_together() {
+    on_each_with_shop(|kept| {
+        let (one, other) = (take_printed(kept, 6), take_printed(kept, 8));
+        for id in [&one, &other] {
+            plan(kept, id);
+        }
+        let cost = |id: &String| kept.plan_of(id).expect("read").expect("planned").facts(id).expect("figures").cost;
+        let alone = cost(&one) + cost(&other);
+        plan_together(kept, &[&one, &other]);
+        assert!(cost(&one) + cost(&other) < alone, "shared sheets and carriage cost less");
+        let (a, b) =
+            (kept.plan_of(&one).expect("read").expect("one"), kept.plan_of(&other).expect("read").expect("one"));
+        assert_eq!(a.form, b.form, "one plan for both");
+        assert!(!a.stale && !b.stale);
+        assert_eq!(
+            (a.facts(&one).expect("its own").lines[0].pieces, a.facts(&other).expect("its own").lines[0].pieces),
+            (6, 8)
+        );
+        for name in ["papers/quote-1.pdf", "papers/quote-2.pdf"] {
+            assert!(!kept.plan_file(&a, name).expect(name).is_empty());
+        }
+        // Planned by itself again, one of them says nothing true of the other any more.
+        plan(kept, &one);
+        let b = kept.plan_of(&other).expect("read").expect("planned");
+        assert!(b.stale && b.others_changed && !b.order_changed);
+
+        // The same name for another picture does not mix them up.
+        let version = kept.order(&other).expect("there").version;
+        kept.add_art(&other, version, "art/kite.svg", art("art/ring.svg"), &ines(21)).expect("kept");
+        plan_together(kept, &[&one, &other]);
+        let both = kept.plan_of(&one).expect("read").expect("planned");
+        let print = |id: &String| both.facts(id).expect("its own").lines[0].prints[0].clone();
+        assert_eq!(print(&one).sha256, Some(store::hash_of(&art("art/kite.svg"))));
+        assert_eq!(print(&other).sha256, Some(store::hash_of(&art("art/ring.svg"))));
+        assert_eq!(print(&other).art, "art/kite.svg", "called as its order calls it");
+
+        // What cannot be planned together is refused.
+        let refused = |ids: &[&String]| {
+            let ids: Vec<String> = ids.iter().map(|id| (*id).clone()).collect();
+            matches!(kept.plan_together(&ids, WISH, &ines(22)), Err(DeedError::Refused(_)))
+        };
+        assert!(refused(&[&one]) && refused(&[&one, &one]));
+        let version = kept.order(&other).expect("there").version;
+        kept.ordered(&other, version, &ines(23)).expect("ordered");
+        assert!(refused(&[&one, &other]), "its sheets are on their way");
     });
 }
 

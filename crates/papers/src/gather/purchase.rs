@@ -19,8 +19,40 @@ pub(crate) fn purchases(teller: &Teller<'_>) -> Result<Purchases, PaperError> {
         count: lists.len().to_string(),
         total: total.ok().map(|total| teller.money(total)),
         first: lists.first().map(|purchase| teller.speech.moment(purchase.order_by.value)),
+        shelf: shelf(teller),
         purchases: lists.into_iter().map(|purchase| list(teller, purchase)).collect(),
     })
+}
+
+/// What lies in the shop and is not bought, each place a row.
+fn shelf(teller: &Teller<'_>) -> Vec<String> {
+    let count = |take: &plan::ShelfTake| Named::count("count", i64::from(take.count));
+    let mut rows = Vec::new();
+    for line in teller.plan.orders.iter().flat_map(|order| &order.lines) {
+        for take in line.prints.iter().flat_map(|print| &print.from_shelf) {
+            let Some(spare) = teller.shop.spare_transfers().get(take.entry) else { continue };
+            let values = [
+                count(take),
+                text("art", spare.art.as_str()),
+                text("transfer", teller.shop.transfer(spare.transfer).name.as_str()),
+                text("place", or_dash(&spare.place)),
+                text("since", teller.speech.date(spare.since)),
+            ];
+            rows.push(shown(&teller.say("papers.shelf-transfer", &values)));
+        }
+        for take in &line.on_hand {
+            let Some(spare) = teller.shop.spare_garments().get(take.entry) else { continue };
+            let name = format!("{}, {}, {}", teller.shop.garment(spare.garment).name, spare.colour, spare.size);
+            let values = [count(take), text("garment", name), text("place", or_dash(&spare.place))];
+            rows.push(shown(&teller.say("papers.shelf-garment", &values)));
+        }
+    }
+    rows
+}
+
+/// A place, or a dash where none is noted.
+pub(super) fn or_dash(place: &str) -> &str {
+    if place.is_empty() { "–" } else { place }
 }
 
 /// "For River Kite Days and two more": every order by name.

@@ -122,7 +122,20 @@ fn remarks(teller: &Teller<'_>, (order, line): (usize, usize)) -> Vec<String> {
 
 fn spare(teller: &Teller<'_>, line: &LinePlan) -> Option<String> {
     let count = Named::count("count", i64::from(line.spare_garments));
-    (line.spare_garments > 0).then(|| teller.say("papers.spare-garments", &[count]))
+    let mut all: Vec<String> = Vec::new();
+    if line.spare_garments > 0 {
+        all.push(teller.say("papers.spare-garments", &[count]));
+    }
+    for take in &line.on_hand {
+        let Some(spare) = teller.shop.spare_garments().get(take.entry) else { continue };
+        let values = [
+            Named::count("count", i64::from(take.count)),
+            text("garment", spare.size.as_str()),
+            text("place", super::purchase::or_dash(&spare.place)),
+        ];
+        all.push(shown(&teller.say("papers.shelf-garment", &values)));
+    }
+    (!all.is_empty()).then(|| all.join(" · "))
 }
 
 /// Prints in the order in which they are pressed; any the order leaves out follow.
@@ -229,6 +242,16 @@ fn facts(teller: &Teller<'_>, print: &PrintPlan, card: &PressCard) -> Vec<(Strin
     } else {
         teller.say("papers.transfers", &[count, spares])
     };
+    let transfers = print.from_shelf.iter().fold(transfers, |said, take| {
+        let Some(spare) = teller.shop.spare_transfers().get(take.entry) else { return said };
+        let values = [
+            text("transfers", said),
+            Named::count("count", i64::from(take.count)),
+            text("place", super::purchase::or_dash(&spare.place)),
+            text("since", teller.speech.date(spare.since)),
+        ];
+        teller.say("papers.transfers-shelf", &values)
+    });
     let presses: Vec<String> = card.presses.iter().map(|press| shown(&teller.shop.press(*press).name)).collect();
     let mut facts = vec![
         (teller.label("papers.fact-transfers"), transfers),

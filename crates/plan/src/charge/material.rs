@@ -12,17 +12,26 @@ use units::{Money, MoneyError};
 /// An order and a line of it.
 pub(crate) type LineAt = (usize, usize);
 
+/// A supplier's parcel: the supplier, and the number of the orders it is for.
+pub(super) type ParcelOf = (SupplierId, usize);
+
 /// The shares of lines in what they use together.
 pub(super) struct Shares<'a> {
     shop: &'a Shop,
     lines: BTreeMap<LineAt, Material>,
-    /// What each line takes of each supplier's goods, for sharing its carriage.
-    taken: BTreeMap<SupplierId, BTreeMap<LineAt, i64>>,
+    /// Which orders are bought for together: those of the same number.
+    windows: &'a [usize],
+    /// What each line takes of the goods of each parcel, for sharing its carriage.
+    taken: BTreeMap<ParcelOf, BTreeMap<LineAt, i64>>,
 }
 
 impl<'a> Shares<'a> {
-    pub fn new(shop: &'a Shop) -> Self {
-        Self { shop, lines: BTreeMap::new(), taken: BTreeMap::new() }
+    pub fn new(shop: &'a Shop, windows: &'a [usize]) -> Self {
+        Self { shop, lines: BTreeMap::new(), windows, taken: BTreeMap::new() }
+    }
+
+    fn window(&self, order: usize) -> usize {
+        self.windows.get(order).copied().unwrap_or(0)
     }
 
     /// Sheets and film by grown area, and cutting them apart likewise.
@@ -47,19 +56,20 @@ impl<'a> Shares<'a> {
 
     /// Goods of a supplier that are for one line.
     pub fn add_goods(&mut self, supplier: SupplierId, line: LineAt, value: Money) {
-        let sum = self.taken.entry(supplier).or_default().entry(line).or_default();
+        let parcel = (supplier, self.window(line.0));
+        let sum = self.taken.entry(parcel).or_default().entry(line).or_default();
         *sum = sum.saturating_add(value.minor());
     }
 
-    /// Carriage and what else a supplier adds, by value of the goods, on the lines it is for;
+    /// Carriage and what else a supplier adds to a parcel, by value of the goods, on the lines it is for;
     /// on all of them where it is for none.
     pub fn add_carriage(
         &mut self,
-        supplier: SupplierId,
+        parcel: ParcelOf,
         extra: Money,
         for_line: impl Fn(LineAt) -> bool,
     ) -> Result<(), MoneyError> {
-        let Some(lines) = self.taken.get(&supplier) else { return Ok(()) };
+        let Some(lines) = self.taken.get(&parcel) else { return Ok(()) };
         let any = lines.keys().any(|line| for_line(*line));
         let (lines, weights): (Vec<LineAt>, Vec<i64>) = lines
             .iter()
@@ -85,7 +95,7 @@ impl<'a> Shares<'a> {
 
 /// Each line's share in the plan's own sheets and purchases.
 pub(super) fn of_plan(bench: &Bench<'_>, plan: &Plan) -> Result<BTreeMap<LineAt, Material>, MoneyError> {
-    let mut shares = Shares::new(bench.shop);
+    let mut shares = Shares::new(bench.shop, bench.windows);
     shares.add_pools(&plan.pools)?;
     for (line, draft) in numbered(bench.drafts) {
         for purchase in &plan.purchases {
@@ -95,22 +105,32 @@ pub(super) fn of_plan(bench: &Bench<'_>, plan: &Plan) -> Result<BTreeMap<LineAt,
         }
     }
     for purchase in &plan.purchases {
+        let order = purchase.items.first().and_then(|item| order_of(&item.goods, plan)).unwrap_or(0);
+        let parcel = (purchase.supplier, shares.window(order));
         let usual = purchase.top_up.plus(purchase.handling)?.plus(purchase.freight)?;
-        shares.add_carriage(purchase.supplier, usual, |_| true)?;
+        shares.add_carriage(parcel, usual, |_| true)?;
         if let Some(second) = purchase.second {
             let late: Vec<&Goods> = purchase.items.iter().filter(|item| item.second).map(|item| &item.goods).collect();
             let waits = |at: LineAt| {
                 let draft = bench.drafts[at.0][at.1].as_ref();
                 draft.is_some_and(|draft| late.iter().any(|goods| is_blank_of(goods, at.0, draft)))
             };
-            shares.add_carriage(purchase.supplier, second.freight, waits)?;
+            shares.add_carriage(parcel, second.freight, waits)?;
         }
         if let Some(rush) = purchase.rush.filter(|rush| rush.taken) {
             let rushed = |at: LineAt| bench.orders.get(at.0).is_some_and(|order| order.rush);
-            shares.add_carriage(purchase.supplier, rush.price, rushed)?;
+            shares.add_carriage(parcel, rush.price, rushed)?;
         }
     }
     Ok(shares.done())
+}
+
+/// An order that goods are for.
+fn order_of(goods: &Goods, plan: &Plan) -> Option<usize> {
+    match goods {
+        Goods::Garment { order, .. } => Some(*order),
+        Goods::Stock { pool, .. } => plan.pools.get(*pool)?.designs.first().map(|design| design.order),
+    }
 }
 
 /// What pools cost to buy, and the seconds of cutting them apart by hand.

@@ -31,9 +31,11 @@ pub(crate) struct Bench<'a> {
     pub look: Look,
     pub drafts: &'a [Vec<Option<LineDraft<'a>>>],
     pub chosen: &'a [Vec<Vec<Choice>>],
-    pub books: &'a Books,
-    /// Suppliers whose rush is taken.
-    pub rushed: BTreeSet<SupplierId>,
+    pub books: &'a Books<'a>,
+    /// Which orders may share sheets: those of the same number.
+    pub windows: &'a [usize],
+    /// Suppliers whose rush is taken, with the number of the orders it is taken for.
+    pub rushed: BTreeSet<(SupplierId, usize)>,
 }
 
 impl Bench<'_> {
@@ -41,9 +43,10 @@ impl Bench<'_> {
         planning::way_of(self.orders, at)
     }
 
-    /// What a supplier's rush adds to goods of a value, where it is taken.
-    fn rush(&self, supplier: SupplierId, goods: Money) -> Result<Money, MoneyError> {
-        let service = self.shop.supplier(supplier).rush.as_ref().filter(|_| self.rushed.contains(&supplier));
+    /// What a supplier's rush adds to goods of a value, where it is taken for an order.
+    fn rush(&self, order: usize, supplier: SupplierId, goods: Money) -> Result<Money, MoneyError> {
+        let parcel = (supplier, self.windows.get(order).copied().unwrap_or(0));
+        let service = self.shop.supplier(supplier).rush.as_ref().filter(|_| self.rushed.contains(&parcel));
         service.map_or(Ok(Money::zero(self.shop.currency)), |service| service.price(goods))
     }
 }
@@ -314,9 +317,10 @@ fn alone(
 ) -> Result<Money, MoneyError> {
     let shop = bench.shop;
     let wanted = layout::wanted(shop, draft, taken, pieces);
+    let (wanted, _) = bench.books.shelf.first(wanted);
     let pools = layout::priced(shop, &wanted, bench.look, &bench.books.priced);
     let mut basket = buy::Basket::new();
-    buy::stock_basket(shop, pools.iter().map(AsRef::as_ref), &mut basket)?;
+    buy::stock_basket(shop, pools.iter().map(AsRef::as_ref).enumerate(), &mut basket)?;
     let zero = Money::zero(shop.currency);
     let (transfers, trimming_s) = material::of_pools(shop, pools.iter().map(AsRef::as_ref))?;
     let mut goods: BTreeMap<SupplierId, Money> = BTreeMap::new();
@@ -331,7 +335,7 @@ fn alone(
     let mut carriage = zero;
     for (supplier, value) in goods {
         carriage = carriage.plus(buy::carriage(shop, shop.supplier(supplier), value)?.sum()?)?;
-        carriage = carriage.plus(bench.rush(supplier, value)?)?;
+        carriage = carriage.plus(bench.rush(draft.subject.order.unwrap_or(0), supplier, value)?)?;
     }
     let whole_office = whole(shop.times.office.value);
     let alone = LineBasis { office_s: whole_office, ..basis.clone() };

@@ -15,9 +15,9 @@ pub(crate) fn laid_out(
     asked: &[Asked<'_>],
     taken: &[Option<usize>],
     look: Look,
-    books: &Books,
+    books: &Books<'_>,
 ) -> Option<i64> {
-    let wanted = wanted(shop, asked, taken)?;
+    let (wanted, _) = books.shelf.first(wanted(shop, asked, taken)?);
     let pools = layout::priced(shop, &wanted, look, &books.priced);
     let whole = pools.iter().all(|pool| pool.layout.complete);
     let placed: usize = pools.iter().flat_map(|pool| &pool.designs).map(|design| 1 + design.also.len()).sum();
@@ -25,7 +25,7 @@ pub(crate) fn laid_out(
         return None;
     }
     let goods = goods(shop, &pools.iter().map(AsRef::as_ref).collect::<Vec<_>>()).ok()?;
-    goods.checked_add(choose::work_cost(shop, asked, taken))
+    goods.checked_add(choose::work_cost(shop, &books.shelf, asked, taken))
 }
 
 fn goods(shop: &Shop, pools: &[&crate::Pool]) -> Result<i64, MoneyError> {
@@ -34,7 +34,7 @@ fn goods(shop: &Shop, pools: &[&crate::Pool]) -> Result<i64, MoneyError> {
         sum = sum.plus(pool.cost.value)?;
     }
     let mut basket = buy::Basket::new();
-    buy::stock_basket(shop, pools.iter().copied(), &mut basket)?;
+    buy::stock_basket(shop, pools.iter().copied().enumerate(), &mut basket)?;
     for (supplier, parcel) in &basket {
         sum = sum.plus(buy::carriage(shop, shop.supplier(*supplier), parcel.goods()?)?.sum()?)?;
     }

@@ -2,7 +2,7 @@
 
 use super::material::{LineAt, Shares};
 use super::{Bench, declared, designs_of, line_basis, running, whole};
-use crate::blanks::Shelf;
+use crate::blanks::Rack;
 use crate::choose;
 use crate::draft::{self, LineDraft};
 use crate::offer::Offer;
@@ -102,7 +102,7 @@ fn other_way(bench: &Bench<'_>, at: usize, way: Way, lines: &[LinePlan]) -> Resu
         .map(|line| line.as_ref().map_or_else(Vec::new, |line| planning::offer_line(shop, line, bench.books)))
         .collect();
     let asked = asked(&drafts, &offered);
-    let selection = choose::select(shop, &asked, way).swap_remove(0).taken;
+    let selection = choose::select(shop, &bench.books.shelf, &asked, way).swap_remove(0).taken;
     let mut choices: Vec<Vec<Choice>> = drafts.iter().map(|_| Vec::new()).collect();
     for (ask, taken) in asked.iter().zip(selection) {
         let mut unheard = Vec::new();
@@ -159,16 +159,20 @@ impl Other<'_, '_> {
                 wanted.extend(layout::wanted(shop, draft, &taken, draft.pieces()));
             }
         }
+        let (wanted, _) = self.bench.books.shelf.first(wanted);
         let pools = layout::priced(shop, &wanted, self.bench.look, &self.bench.books.priced);
         let mut basket = buy::Basket::new();
-        buy::stock_basket(shop, pools.iter().map(AsRef::as_ref), &mut basket)?;
-        let mut shares = Shares::new(shop);
+        buy::stock_basket(shop, pools.iter().map(AsRef::as_ref).enumerate(), &mut basket)?;
+        let mut shares = Shares::new(shop, &[]);
+        let shelf = &self.bench.books.shelf;
+        let mut left = shelf.left();
         shares.add_pools(pools.iter().map(AsRef::as_ref))?;
-        let mut shelf = Shelf::default();
+        let mut rack = Rack::default();
         for (nth, draft) in self.drafts.iter().enumerate() {
             let Some(draft) = draft else { continue };
             let mut own = buy::Basket::new();
-            let blanks = shelf.take(draft, crate::pressing::spare_garments(shop, draft));
+            let spare = crate::pressing::spare_garments(shop, draft);
+            let blanks = rack.take(draft, spare, (shelf, &mut left));
             buy::garment_basket(shop, draft, &blanks, &mut own)?;
             for (supplier, parcel) in own {
                 shares.add_goods(supplier, (self.at, nth), parcel.goods()?);
@@ -180,7 +184,8 @@ impl Other<'_, '_> {
         for (supplier, parcel) in &basket {
             let goods = parcel.goods()?;
             let extra = buy::carriage(shop, shop.supplier(*supplier), goods)?.sum()?;
-            shares.add_carriage(*supplier, extra.plus(self.bench.rush(*supplier, goods)?)?, |_| true)?;
+            let rush = self.bench.rush(self.at, *supplier, goods)?;
+            shares.add_carriage((*supplier, 0), extra.plus(rush)?, |_| true)?;
         }
         Ok(shares.done())
     }
@@ -193,7 +198,10 @@ impl Other<'_, '_> {
         material: Option<Material>,
     ) -> Result<Option<(WayLine, (Money, Money), Duration)>, MoneyError> {
         let shop = self.bench.shop;
-        let (Some(taken), Some(material)) = (taken(&self.choices[nth]), material) else { return Ok(None) };
+        let Some(taken) = taken(&self.choices[nth]) else { return Ok(None) };
+        // Where all of it is on hand, nothing is bought.
+        let zero = Money::zero(shop.currency);
+        let material = material.unwrap_or(Material { transfers: zero, trimming_s: 0, carriage: zero });
         let mut extras = Extras::of(self.way);
         let weeding: Duration = self.choices[nth]
             .iter()

@@ -83,6 +83,8 @@ struct LineFile {
     state: &'static str,
     sizes: Vec<SizeFile>,
     spare_garments: u32,
+    /// Of all its garments, what is on hand.
+    on_hand: Vec<parts::ShelfFile>,
     prints: Vec<PrintFile>,
     /// Order in which the prints are pressed, counted from 0.
     pressing_order: FigureFile<Vec<usize>>,
@@ -114,6 +116,8 @@ struct PrintFile {
     card: Option<parts::CardFile>,
     transfers: u32,
     spares: u32,
+    /// Of these, what is taken from the shelf.
+    from_shelf: Vec<parts::ShelfFile>,
     weeding_s: f64,
 }
 
@@ -167,6 +171,7 @@ fn line_file(shop: &Shop, line: &result::LinePlan) -> LineFile {
         state: stage_word(line.state),
         sizes: line.sizes.iter().map(|size| SizeFile { size: size.size.clone(), count: size.count }).collect(),
         spare_garments: line.spare_garments,
+        on_hand: line.on_hand.iter().filter_map(|take| parts::garment_on_hand(shop, *take)).collect(),
         prints: line.prints.iter().map(|print| print_file(shop, print)).collect(),
         pressing_order: figure(&line.pressing_order, Clone::clone),
         press_from: line.press_from.map(|moment| moment.to_string()),
@@ -192,6 +197,7 @@ fn print_file(shop: &Shop, print: &result::PrintPlan) -> PrintFile {
         card: print.card.as_ref().map(|card| parts::card(shop, card)),
         transfers: print.transfers,
         spares: print.spares,
+        from_shelf: print.from_shelf.iter().filter_map(|take| parts::from_shelf(shop, *take)).collect(),
         weeding_s: print.weeding.s(),
     }
 }

@@ -10,6 +10,7 @@ mod currency;
 mod fault;
 mod files;
 mod garments;
+mod on_hand;
 mod presses;
 mod reader;
 mod recipes;
@@ -93,7 +94,7 @@ pub fn write(shop: &Shop) -> Vec<(String, String)> {
         ("garments.toml", text(&garments::write(&shop.garments, cloth, supplier))),
         ("transfers.toml", text(&transfers::write(&shop.transfers, &shop.cloths, &shop.stock))),
         ("suppliers.toml", text(&suppliers::write(&shop.suppliers))),
-        ("stock.toml", text(&stock::write(&shop.stock, &shop.suppliers))),
+        ("stock.toml", text(&stock::write(shop))),
     ];
     files.into_iter().map(|(name, text)| (name.to_owned(), text)).collect()
 }
@@ -326,7 +327,14 @@ fn assemble(forms: &Forms<'_>, names: &Names, faults: &mut Vec<FormFault>) -> Op
     let mut stock = None;
     if let (Some(Form { file, form }), Some(users)) = (&forms.stock, &forms.transfers) {
         let used = |id: &str, seller: Option<&str>| used(id, seller, &users.form, &suppliers);
-        in_file(*file, currency, &mut |reader| stock = Some(stock::read(form, used, reader)));
+        in_file(*file, currency, &mut |reader| stock = Some(stock::read(form, &used, reader)));
+    }
+    let (mut spare_transfers, mut spare_garments) = (None, None);
+    if let Some(Form { file, form }) = &forms.stock {
+        in_file(*file, currency, &mut |reader| {
+            spare_transfers = Some(on_hand::transfers(&form.spare_transfer, transfers.as_deref(), reader));
+            spare_garments = Some(on_hand::garments(&form.garment_on_hand, garments.as_deref(), reader));
+        });
     }
     let (house, machines) = (house?, machines?);
     Some(Shop {
@@ -341,6 +349,7 @@ fn assemble(forms: &Forms<'_>, names: &Names, faults: &mut Vec<FormFault>) -> Op
         pricing: house.pricing,
         taxes: house.taxes,
         spoilage: house.spoilage,
+        share_days: house.share_days,
         times: house.times,
         cutter: house.cutter,
         invented: house.invented,
@@ -354,6 +363,8 @@ fn assemble(forms: &Forms<'_>, names: &Names, faults: &mut Vec<FormFault>) -> Op
         platens: machines.platens,
         accessories: machines.accessories,
         evidence: Vec::new(),
+        spare_transfers: spare_transfers.unwrap_or_default(),
+        spare_garments: spare_garments.unwrap_or_default(),
     })
 }
 

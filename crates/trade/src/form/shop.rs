@@ -36,6 +36,9 @@ pub(super) struct ShopToml {
     room: Written<Temperature>,
     /// Places to lay pieces while they cool.
     rack_places: At<u32>,
+    /// Orders share sheets when they are due within so many days of one another.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    share_days: Option<At<u32>>,
     /// Days on which nobody works.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     holidays: Vec<Text>,
@@ -206,6 +209,7 @@ pub(super) struct House {
     pub pricing: Pricing,
     pub taxes: Vec<Tax>,
     pub spoilage: Spoilage,
+    pub share_days: Marked<u32>,
     pub times: WorkTimes,
     pub cutter: CutWish,
     pub people: Vec<Person>,
@@ -250,6 +254,10 @@ pub(super) fn read(file: &ShopToml, reader: &mut Reader<'_>) -> House {
         pricing: pricing(&file.pricing, reader),
         taxes: file.tax.iter().map(|form| tax(form, reader)).collect(),
         spoilage: spoilage(file.spoilage.as_ref().unwrap_or(&SpoilageForm::default()), reader),
+        share_days: file
+            .share_days
+            .as_ref()
+            .map_or_else(defaults::share_days, |days| Marked::shop(reader.count(days.at, days.value, 0..=365))),
         times: file.times.as_ref().unwrap_or(&TimesForm::default()).read(reader),
         cutter: read_cut(file.cutter.as_ref(), reader),
         people: people(&file.person, reader),
@@ -267,6 +275,7 @@ pub(super) fn write(shop: &Shop) -> ShopToml {
         units: Word(shop.units),
         room: Written::of(shop.room),
         rack_places: At::new(shop.rack_places),
+        share_days: (shop.share_days.origin != Origin::Default).then(|| At::new(shop.share_days.value)),
         holidays: shop.holidays.iter().map(|day| At::new(day.to_string())).collect(),
         invented: shop.invented,
         rates: RatesForm {

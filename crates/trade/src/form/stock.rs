@@ -2,9 +2,12 @@
 
 use super::fault::meant;
 use super::files::{CutForm, PrintForm, read_cut, read_print, write_cut, write_print};
+use super::on_hand::{self, SpareGarmentForm, SpareTransferForm};
 use super::reader::Reader;
 use super::texts::{At, Text, Word, Written, shown, write_money};
-use crate::{Direction, IdenticalBreak, Marked, Reading, Remnant, StockItem, StockShape, Supplier, SupplierId, Trim};
+use crate::{
+    Direction, IdenticalBreak, Marked, Reading, Remnant, Shop, StockItem, StockShape, Supplier, SupplierId, Trim,
+};
 use report::Origin;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -22,6 +25,12 @@ pub(super) struct StockFile {
     /// Film sold by length.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub roll: Vec<RollForm>,
+    /// Transfers already made that lie in the shop.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub spare_transfer: Vec<SpareTransferForm>,
+    /// Garments that lie in the shop.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub garment_on_hand: Vec<SpareGarmentForm>,
 }
 
 /// A sheet size.
@@ -175,10 +184,12 @@ pub(super) fn read(
     [sheets, rolls].concat()
 }
 
-pub(super) fn write(stock: &[StockItem], suppliers: &[Supplier]) -> StockFile {
-    let mut file = StockFile { version: At::new(1), sheet: Vec::new(), roll: Vec::new() };
-    for item in stock {
-        write_item(item, suppliers, &mut file);
+pub(super) fn write(shop: &Shop) -> StockFile {
+    let (spare_transfer, garment_on_hand) = on_hand::write(shop);
+    let mut file =
+        StockFile { version: At::new(1), sheet: Vec::new(), roll: Vec::new(), spare_transfer, garment_on_hand };
+    for item in &shop.stock {
+        write_item(item, &shop.suppliers, &mut file);
     }
     file
 }
@@ -335,7 +346,7 @@ fn read_remnant(
     let colour = form.colour.as_ref().map(|text| text.value.clone());
     remnant_colour(form, of, used, reader);
     let count = form.count.as_ref().map_or(1, |count| reader.count(count.at, count.value, 1..=10_000));
-    Remnant { colour, width, length, count }
+    Remnant { colour, width, length, count, kept: None }
 }
 
 /// A piece of white film is no help to a red print.
@@ -381,7 +392,12 @@ fn write_item(item: &StockItem, suppliers: &[Supplier], file: &mut StockFile) {
     let (print, cut) = (write_print(&item.print), write_cut(&item.cut));
     match &item.shape {
         StockShape::Sheet { width, length, price, identical, set_up } => {
-            let remnant = item.remnants.iter().map(|remnant| write_remnant(remnant, *width, Some(*length))).collect();
+            let remnant = item
+                .remnants
+                .iter()
+                .filter(|one| one.kept.is_none())
+                .map(|remnant| write_remnant(remnant, *width, Some(*length)))
+                .collect();
             let (width, length, price) = (Written::of(*width), Written::of(*length), write_money(*price));
             let identical = identical
                 .iter()
@@ -408,7 +424,12 @@ fn write_item(item: &StockItem, suppliers: &[Supplier], file: &mut StockFile) {
             });
         }
         StockShape::Roll { width, step, price_per_step, minimum, maximum } => {
-            let remnant = item.remnants.iter().map(|remnant| write_remnant(remnant, *width, None)).collect();
+            let remnant = item
+                .remnants
+                .iter()
+                .filter(|one| one.kept.is_none())
+                .map(|remnant| write_remnant(remnant, *width, None))
+                .collect();
             let (width, step, price_per_step) = (Written::of(*width), Written::of(*step), write_money(*price_per_step));
             let (minimum, maximum) = (Written::of(*minimum), Written::of(*maximum));
             file.roll.push(RollForm {

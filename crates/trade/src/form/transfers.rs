@@ -8,7 +8,7 @@ use super::texts::{At, Text, Word, Written};
 use crate::kinds::{self, KindDefaults};
 use crate::{
     Cloth, ColourFamily, Colours, Fibre, FilmColour, Finish, Kind, Marked, Minimums, StockId, StockItem, Surface,
-    Transfer, Way,
+    Transfer, Way, defaults,
 };
 use report::Origin;
 use schemars::JsonSchema;
@@ -80,6 +80,9 @@ pub(super) struct TransferForm {
     /// Whether film holds on its face; left out: nobody has said.
     #[serde(skip_serializing_if = "Option::is_none")]
     film_on_film: Option<bool>,
+    /// Days that a made transfer may lie before it is pressed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    keeps_days: Option<At<u32>>,
     /// Largest piece.
     #[serde(skip_serializing_if = "Option::is_none")]
     largest: Option<LargestForm>,
@@ -185,6 +188,9 @@ fn transfer(form: &TransferForm, reader: &mut Reader<'_>) -> Transfer {
             micrometres(known.carrier_um)
         }),
         film_on_film: form.film_on_film.map(|said| marks.or(Some(said), || said)),
+        keeps_days: marks.or(form.keeps_days.as_ref().map(|days| reader.count(days.at, days.value, 1..=3650)), || {
+            defaults::keeps_days().value
+        }),
         largest: form
             .largest
             .as_ref()
@@ -294,6 +300,7 @@ fn form(transfer: &Transfer, cloths: &[Cloth], stock: &[StockItem]) -> TransferF
         thickness: typed(&transfer.thickness),
         carrier: typed(&transfer.carrier),
         film_on_film: transfer.film_on_film.as_ref().map(|said| said.value),
+        keeps_days: is_typed(&transfer.keeps_days).then(|| At::new(transfer.keeps_days.value)),
         largest: transfer
             .largest
             .map(|(width, height)| LargestForm { width: Written::of(width), height: Written::of(height) }),
@@ -336,6 +343,7 @@ fn sheet_of(transfer: &Transfer) -> Option<String> {
         .or_else(|| of(&transfer.wash))
         .or_else(|| of(&transfer.thickness))
         .or_else(|| of(&transfer.carrier))
+        .or_else(|| of(&transfer.keeps_days))
         .or_else(|| of(transfer.film_on_film.as_ref()?))
         .cloned()
 }

@@ -38,6 +38,29 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("plan.sized-not-usual-remedy", "Give its width, or put it somewhere else on this size."),
     ("plan.art-missing", "The art file {art} is not there."),
     ("plan.art-missing-remedy", "Put it beside the order file, or correct its name in the order."),
+    (
+        "plan.from-shelf",
+        "{count} of {art} in {transfer} come from the shelf ({place}, made on {since}): so many fewer are made.",
+    ),
+    (
+        "plan.from-shelf-remedy",
+        "Lay them out for this order. They are charged nothing: the order they were made for has paid for them.",
+    ),
+    (
+        "plan.shelf-too-old",
+        "{count} of {art} in {transfer} ({place}, made on {since}) have lain longer than the {days} days it keeps; they are not counted on.",
+    ),
+    ("plan.shelf-too-old-remedy", "Throw them away, or use them for test pieces."),
+    ("plan.garments-on-hand", "{count} × {garment} are on hand ({place}): so many fewer are bought."),
+    (
+        "plan.garments-on-hand-remedy",
+        "Count them before ordering. They are charged at the supplier's price of today, which is what replaces them, without carriage.",
+    ),
+    ("plan.due-apart", "“{order}” is due more than {days} days after “{first}”: they do not share sheets or parcels."),
+    (
+        "plan.due-apart-remedy",
+        "Transfers made long before they are pressed age, and are paid for early. To share all the same, raise share-days in shop.toml.",
+    ),
     ("plan.none-suits", "No transfer on the shelf suits {art} on {cloth}. Nearest is {nearest}: {reason}"),
     (
         "plan.none-suits-by",

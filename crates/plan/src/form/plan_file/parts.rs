@@ -1101,3 +1101,25 @@ pub(super) fn stage_word(state: LineState) -> &'static str {
         LineState::Stopped => "stopped",
     }
 }
+
+/// Things of one place on the shelf.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct ShelfFile {
+    count: u32,
+    /// Where they lie.
+    place: String,
+    /// Since when, for transfers.
+    since: Option<String>,
+    /// Size, for garments.
+    size: Option<String>,
+}
+
+pub(super) fn from_shelf(shop: &Shop, take: crate::ShelfTake) -> Option<ShelfFile> {
+    let spare = shop.spare_transfers().get(take.entry)?;
+    Some(ShelfFile { count: take.count, place: spare.place.clone(), since: Some(spare.since.to_string()), size: None })
+}
+
+pub(super) fn garment_on_hand(shop: &Shop, take: crate::ShelfTake) -> Option<ShelfFile> {
+    let spare = shop.spare_garments().get(take.entry)?;
+    Some(ShelfFile { count: take.count, place: spare.place.clone(), since: None, size: Some(spare.size.clone()) })
+}

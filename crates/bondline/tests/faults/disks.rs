@@ -133,7 +133,7 @@ fn a_locked_database_is_told_after_ten_seconds() {
     let refused = run(&["order", "--data", &at, "new", &file]);
     let waited = begun.elapsed();
     assert_eq!(refused.status.code(), Some(2));
-    assert!(String::from_utf8_lossy(&refused.stderr).contains("another program holds"), "{refused:?}");
+    assert!(String::from_utf8_lossy(&refused.stderr).contains("Another program holds"), "{refused:?}");
     assert!((8..40).contains(&waited.as_secs()), "{waited:?}");
     assert!(said(&["order", "--data", &at, "list"]).contains("no order"), "reading goes on meanwhile");
     drop(input);
@@ -185,7 +185,7 @@ fn damage_is_told_with_exit_code_one_and_a_file_that_is_none_is_refused() {
     let nowhere = home.path().join("nowhere").display().to_string();
     let none = run(&["order", "--data", &nowhere, "list"]);
     assert_eq!(none.status.code(), Some(2));
-    assert!(String::from_utf8_lossy(&none.stderr).contains("no shop is kept at"), "{none:?}");
+    assert!(String::from_utf8_lossy(&none.stderr).contains("No shop is kept at"), "{none:?}");
     assert!(!Path::new(&nowhere).exists(), "and nothing is made there");
 }
 

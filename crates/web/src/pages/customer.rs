@@ -10,7 +10,7 @@ use crate::tongue::Tongue;
 use askama::Template;
 use axum::http::{StatusCode, header};
 use axum::response::Response;
-use desk::kept::{Deed, DeedError};
+use desk::kept::{Deed, DeedError, KeptPlan};
 use store::form::{LinkForm, SignOff};
 use store::{Stamp, Write};
 
@@ -65,6 +65,14 @@ pub(crate) fn show(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
     view(ctx, ask, &order, StatusCode::OK, String::new())
 }
 
+/// The plan a customer is quoted: that of the order as it is now.
+///
+/// An offer that was made stands for as long as it says it does: what changes on the shop's
+/// own shelf does not take it back.
+fn quoted(ctx: &Ctx<'_>, id: &str) -> Result<Option<KeptPlan>, Fault> {
+    Ok(ctx.kept().plan_of(id)?.filter(|plan| !(plan.stale && plan.order_changed)))
+}
+
 fn view(ctx: &Ctx<'_>, ask: &Ask, id: &str, status: StatusCode, told: String) -> Answer {
     let w = ctx.w;
     let order = ctx.kept().order(id)?;
@@ -101,7 +109,7 @@ fn view(ctx: &Ctx<'_>, ask: &Ask, id: &str, status: StatusCode, told: String) ->
             page_of.wished = Some(w.ab("web.sign-off-wish", words::clean(by), words::clean(wish)));
         }
     }
-    if let Some(kept) = ctx.kept().plan_of(id)?.filter(|plan| !plan.stale) {
+    if let Some(kept) = quoted(ctx, id)? {
         let bytes = ctx.kept().plan_file(&kept, "plan.json")?;
         let at = kept.form.orders.iter().position(|planned| planned.id == id).unwrap_or(0);
         if let Some(file) = PlanFile::read(&bytes) {
@@ -111,14 +119,7 @@ fn view(ctx: &Ctx<'_>, ask: &Ask, id: &str, status: StatusCode, told: String) ->
     Ok(private(page_as(status, &page_of)?))
 }
 
-fn fill(
-    w: &Tongue,
-    shop: &trade::Shop,
-    kept: &desk::kept::KeptPlan,
-    file: &PlanFile,
-    at: usize,
-    page_of: &mut CustomerPage,
-) {
+fn fill(w: &Tongue, shop: &trade::Shop, kept: &KeptPlan, file: &PlanFile, at: usize, page_of: &mut CustomerPage) {
     let (Some(part), Some(currency)) = (file.orders.get(at), file.money()) else { return };
     let money = |minor| w.money(minor, currency);
     let garment = |id: &str| words::clean(shop.find_garment(id).map_or(id, |id| shop.garment(id).name.as_str()));
@@ -174,7 +175,7 @@ pub(crate) fn picture(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
 
 pub(crate) fn quote(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
     let order = order_of(ctx, ask)?;
-    let plan = ctx.kept().plan_of(&order)?.filter(|plan| !plan.stale).ok_or(Fault::Missing)?;
+    let plan = quoted(ctx, &order)?.ok_or(Fault::Missing)?;
     let at = plan.form.orders.iter().position(|planned| planned.id == order).unwrap_or(0);
     let bytes = ctx.kept().plan_file(&plan, &format!("papers/quote-{}.pdf", at + 1))?;
     Ok(private(download("quote.pdf", bytes)))

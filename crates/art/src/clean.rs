@@ -14,7 +14,7 @@ use crate::vector::VectorPicture;
 use crate::{codes, emblem, thin};
 use geometry::{Point, Region};
 use report::{Finding, Outcome, Severity, Value};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 use units::Length;
 
 /// The least side of a print, mm; smaller is a mistake of units.
@@ -75,6 +75,31 @@ pub struct Softness {
 #[derive(Debug, Clone)]
 pub struct CleanArt {
     parts: CleanParts,
+    regions: Regions,
+}
+
+/// Regions worked out already, by size; copies of the art share them.
+#[derive(Debug, Clone, Default)]
+struct Regions(Arc<Mutex<Vec<(PrintSize, Region)>>>);
+
+/// Art is pressed at a few sizes; the first asked for makes room.
+const MOST_REGIONS: usize = 12;
+
+impl Regions {
+    fn get_or(&self, size: PrintSize, work: impl FnOnce() -> Region) -> Region {
+        // Whole regions are put in, never parts: a thread that died left nothing broken.
+        let held = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, known)) = held().iter().find(|(known, _)| *known == size) {
+            return known.clone();
+        }
+        let region = work();
+        let mut held = held();
+        if held.len() >= MOST_REGIONS {
+            held.remove(0);
+        }
+        held.push((size, region.clone()));
+        region
+    }
 }
 
 /// What clean art is made of.
@@ -200,7 +225,13 @@ impl CleanArt {
     /// Simplified by at most 0.01 mm either way, then outward by at most 0.03 mm (an outline of
     /// more than 30,000 points stays at the first); with [`Self::outline_tolerance_mm`] that stays
     /// within 0.1 mm of the true edge, except where a picture's own pixels are larger.
+    ///
+    /// Kept for the sizes asked for last, since everything that places, cuts or draws a print asks again.
     pub fn region(&self, size: PrintSize) -> Region {
+        self.regions.get_or(size, || self.simplified(size))
+    }
+
+    fn simplified(&self, size: PrintSize) -> Region {
         let (sx, sy) = (size.width.mm() / self.parts.units.0, size.height.mm() / self.parts.units.1);
         let exact = self.parts.outline.map(|p| Point::new(p.x * sx, p.y * sy));
         let thinned = thin::thinned(&exact, THIN_MM);
@@ -254,7 +285,8 @@ impl CleanArt {
         };
         let outline = Arc::new(outline);
         let parts = self.parts.clone();
-        Self { parts: CleanParts { picture, outline, units, softness, background: None, smallest_type: None, ..parts } }
+        let background = None;
+        Self::from_parts(CleanParts { picture, outline, units, softness, background, smallest_type: None, ..parts })
     }
 
     pub(crate) fn parts(&self) -> &CleanParts {
@@ -262,7 +294,7 @@ impl CleanArt {
     }
 
     pub(crate) fn from_parts(parts: CleanParts) -> Self {
-        Self { parts }
+        Self { parts, regions: Regions::default() }
     }
 
     pub(crate) fn outline(&self) -> &Region {

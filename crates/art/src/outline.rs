@@ -105,6 +105,10 @@ fn from_rendering(door: &Door<'_>, drawing: &VectorPicture) -> Result<(Region, f
 /// The exact region, units of the page, y up; or why the paths do not say it all.
 fn from_paths(drawing: &VectorPicture, flat: f64, most_points: usize) -> Result<Region, report::Code> {
     let mut paths = Paths { flat, points_left: most_points, by_paint: false };
+    // Joining is the slow part: what has too many points is known before it begins.
+    if paths.filled_points(drawing.tree().root(), Transform::identity()) > most_points {
+        return Err(codes::WHAT_POINTS);
+    }
     let mut pieces = Vec::new();
     paths.group(drawing.tree().root(), Transform::identity(), 1.0, &mut pieces)?;
     let shapes: Shapes = pieces.into_iter().flat_map(|piece| piece.rings).collect();
@@ -293,7 +297,6 @@ impl Paths {
     fn flattened(&mut self, path: &tiny_skia::Path) -> Result<Shapes, report::Code> {
         let mut rings = Shapes::new();
         let mut ring: Vec<[f64; 2]> = Vec::new();
-        let plain = |p: tiny_skia::Point| [f64::from(p.x), f64::from(p.y)];
         for segment in path.segments() {
             let last = ring.last().copied().unwrap_or_default();
             match segment {
@@ -302,11 +305,7 @@ impl Paths {
                     ring.push(plain(to));
                 }
                 PathSegment::LineTo(to) => ring.push(plain(to)),
-                PathSegment::QuadTo(a, to) => {
-                    let (a, to) = (plain(a), plain(to));
-                    let thirds = |p: [f64; 2]| [p[0] + 2.0 / 3.0 * (a[0] - p[0]), p[1] + 2.0 / 3.0 * (a[1] - p[1])];
-                    self.curve([last, thirds(last), thirds(to), to], &mut ring);
-                }
+                PathSegment::QuadTo(a, to) => self.curve(raised(last, plain(a), plain(to)), &mut ring),
                 PathSegment::CubicTo(a, b, to) => self.curve([last, plain(a), plain(b), plain(to)], &mut ring),
                 PathSegment::Close => {}
             }
@@ -321,12 +320,47 @@ impl Paths {
         Ok(rings)
     }
 
-    /// Steps along a cubic: n ≥ √(3/4 · M / tolerance), M the larger second difference of its
+    /// Points that the filled paths of a group come to, at the least: strokes are not counted.
+    fn filled_points(&self, group: &Group, outer: Transform) -> usize {
+        let here = outer.pre_concat(group.transform());
+        let of = |node: &Node| match node {
+            Node::Group(child) => self.filled_points(child, here),
+            Node::Path(path) if path.is_visible() && path.fill().is_some() => {
+                path.data().clone().transform(here).map_or(0, |path| self.points_of(&path))
+            }
+            _ => 0,
+        };
+        group.children().iter().map(of).fold(0, usize::saturating_add)
+    }
+
+    /// Points of a path once its curves are stepped along.
+    fn points_of(&self, path: &tiny_skia::Path) -> usize {
+        let mut last = [0.0; 2];
+        let mut points = 0_usize;
+        for segment in path.segments() {
+            let (steps, to) = match segment {
+                PathSegment::MoveTo(to) | PathSegment::LineTo(to) => (1, to),
+                PathSegment::QuadTo(a, to) => (self.steps(raised(last, plain(a), plain(to))), to),
+                PathSegment::CubicTo(a, b, to) => (self.steps([last, plain(a), plain(b), plain(to)]), to),
+                PathSegment::Close => continue,
+            };
+            last = plain(to);
+            points = points.saturating_add(steps as usize);
+        }
+        points
+    }
+
+    /// How many steps follow a cubic: n ≥ √(3/4 · M / tolerance), M the larger second difference of its
     /// control points (the chord error of a curve is at most its second derivative / 8n²).
-    fn curve(&self, p: [[f64; 2]; 4], ring: &mut Vec<[f64; 2]>) {
+    fn steps(&self, p: [[f64; 2]; 4]) -> u32 {
         let bend = |a: [f64; 2], b: [f64; 2], c: [f64; 2]| (a[0] - 2.0 * b[0] + c[0]).hypot(a[1] - 2.0 * b[1] + c[1]);
         let most = bend(p[0], p[1], p[2]).max(bend(p[1], p[2], p[3]));
-        let steps = (0.75 * most / self.flat).sqrt().ceil().clamp(1.0, 500.0) as u32;
+        (0.75 * most / self.flat).sqrt().ceil().clamp(1.0, 500.0) as u32
+    }
+
+    /// Steps along a cubic, its start left out.
+    fn curve(&self, p: [[f64; 2]; 4], ring: &mut Vec<[f64; 2]>) {
+        let steps = self.steps(p);
         for step in 1..=steps {
             let t = f64::from(step) / f64::from(steps);
             let s = 1.0 - t;
@@ -335,6 +369,16 @@ impl Paths {
             ring.push([at(0), at(1)]);
         }
     }
+}
+
+fn plain(p: tiny_skia::Point) -> [f64; 2] {
+    [f64::from(p.x), f64::from(p.y)]
+}
+
+/// The cubic that runs as a quadratic curve does.
+fn raised(from: [f64; 2], a: [f64; 2], to: [f64; 2]) -> [[f64; 2]; 4] {
+    let thirds = |p: [f64; 2]| [p[0] + 2.0 / 3.0 * (a[0] - p[0]), p[1] + 2.0 / 3.0 * (a[1] - p[1])];
+    [from, thirds(from), thirds(to), to]
 }
 
 /// Lays rings on top of what is painted already.

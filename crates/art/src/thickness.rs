@@ -11,7 +11,7 @@
 use crate::contour::{edge_cells, segments_of_cell};
 use crate::coverage::Coverage;
 use crate::distance::Nearest;
-use geometry::Point;
+use geometry::{Bounds, Point};
 use rayon::prelude::*;
 use std::ops::Range;
 
@@ -107,24 +107,25 @@ fn in_picture(middle: Point) -> bool {
     (middle.x.floor() as i64 + middle.y.floor() as i64) % 3 == 0
 }
 
-/// Middles that lie together, by index; each group in reading order.
+/// Middles that lie together, by index; each group in the order given.
 pub(crate) fn groups(middles: &[Middle], apart: f64) -> Vec<Vec<usize>> {
-    let mut order: Vec<usize> = (0..middles.len()).collect();
-    order.sort_by(|a, b| middles[*a].at.y.total_cmp(&middles[*b].at.y).then(a.cmp(b)));
+    let squares = Squares::of(middles, apart);
+    // The last middle put into each square, and for each middle the one put there before it.
+    let (mut last, mut before) = (vec![NOBODY; squares.count()], vec![NOBODY; middles.len()]);
     let mut parent: Vec<usize> = (0..middles.len()).collect();
-    let mut start = 0;
-    for (position, at) in order.iter().enumerate() {
-        let here = middles[*at].at;
-        while middles[order[start]].at.y < here.y - apart {
-            start += 1;
-        }
-        for other in &order[start..position] {
-            let there = middles[*other].at;
-            if (there.x - here.x).abs() <= apart && there.distance(here) <= apart {
-                let (a, b) = (root(&mut parent, *at), root(&mut parent, *other));
-                parent[a.max(b)] = a.min(b);
+    for (at, middle) in middles.iter().enumerate() {
+        // Whoever lies within `apart` lies in the same square or in one of the eight around it.
+        for square in squares.around(middle.at) {
+            let mut other = last[square];
+            while other != NOBODY {
+                if middles[other].at.distance(middle.at) <= apart {
+                    let (a, b) = (root(&mut parent, at), root(&mut parent, other));
+                    parent[a.max(b)] = a.min(b);
+                }
+                other = before[other];
             }
         }
+        before[at] = std::mem::replace(&mut last[squares.holding(middle.at)], at);
     }
     let mut groups: Vec<Vec<usize>> = vec![Vec::new(); middles.len()];
     for at in 0..middles.len() {
@@ -133,6 +134,52 @@ pub(crate) fn groups(middles: &[Middle], apart: f64) -> Vec<Vec<usize>> {
     }
     groups.retain(|group| !group.is_empty());
     groups
+}
+
+/// No middle.
+const NOBODY: usize = usize::MAX;
+
+/// Squares at most so many across and down: some megabytes, however large the picture.
+const MOST_SQUARES_A_SIDE: f64 = 1200.0;
+
+/// The picture's part that holds middles, in squares.
+struct Squares {
+    from: Point,
+    side: f64,
+    columns: usize,
+    rows: usize,
+}
+
+impl Squares {
+    /// Squares no smaller than `apart`.
+    fn of(middles: &[Middle], apart: f64) -> Self {
+        let bounds = Bounds::around(middles.iter().map(|middle| &middle.at));
+        let bounds = bounds.unwrap_or(Bounds { min: Point::default(), max: Point::default() });
+        let side = apart.max(bounds.width().max(bounds.height()) / MOST_SQUARES_A_SIDE).max(f64::MIN_POSITIVE);
+        let count = |length: f64| (length / side) as usize + 1;
+        Self { from: bounds.min, side, columns: count(bounds.width()), rows: count(bounds.height()) }
+    }
+
+    fn count(&self) -> usize {
+        self.columns * self.rows
+    }
+
+    fn place(&self, at: Point) -> (usize, usize) {
+        let along = |p: f64, from: f64, count: usize| (((p - from) / self.side) as usize).min(count - 1);
+        (along(at.x, self.from.x, self.columns), along(at.y, self.from.y, self.rows))
+    }
+
+    fn holding(&self, at: Point) -> usize {
+        let (column, row) = self.place(at);
+        row * self.columns + column
+    }
+
+    fn around(&self, at: Point) -> impl Iterator<Item = usize> + use<> {
+        let (column, row) = self.place(at);
+        let (columns, rows) = (self.columns, self.rows);
+        let near = |at: usize, count: usize| at.saturating_sub(1)..(at + 2).min(count);
+        near(row, rows).flat_map(move |row| near(column, columns).map(move |column| row * columns + column))
+    }
 }
 
 fn root(parent: &mut [usize], mut at: usize) -> usize {
@@ -175,16 +222,22 @@ fn thickest(coverage: &Coverage, nearest: &Nearest) -> Option<f64> {
     Some(2.0 * best)
 }
 
+/// Narrow middles among which a supporting neighbour is sought.
+const MOST_SUPPORTED: usize = 20_000;
+
 /// The least width that two middles near each other agree on to a fifth of a pixel or 3 %.
 fn thinnest_of(middles: &[Middle]) -> Option<f64> {
     let mut order: Vec<&Middle> = middles.iter().collect();
+    if order.len() > MOST_SUPPORTED {
+        order.select_nth_unstable_by(MOST_SUPPORTED, |a, b| a.width.total_cmp(&b.width));
+        order.truncate(MOST_SUPPORTED);
+    }
     order.sort_by(|a, b| a.width.total_cmp(&b.width));
-    order.truncate(20_000);
     for (at, least) in order.iter().enumerate().take(5000) {
         let most = (least.width + 0.2).max(least.width * 1.03);
-        let near = order[at..].iter().take_while(|m| m.width <= most).map(|m| m.at.distance(least.at));
+        let mut near = order[at..].iter().take_while(|m| m.width <= most).map(|m| m.at.distance(least.at));
         // The tip of a corner is narrow too, but two pixels on it is not.
-        if near.filter(|away| (1.9..=4.0 + least.width).contains(away)).count() >= 1 {
+        if near.any(|away| (1.9..=4.0 + least.width).contains(&away)) {
             return Some(least.width);
         }
     }

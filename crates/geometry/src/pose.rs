@@ -22,19 +22,27 @@ impl Pose {
 
     /// The point where `p` of the shape comes to lie.
     pub fn apply(&self, p: Point) -> Point {
+        self.mapping()(p)
+    }
+
+    /// [`Self::apply`] for many points: sine and cosine are worked out once.
+    pub fn mapping(&self) -> impl Fn(Point) -> Point + use<> {
         let (sin, cos) = sine_cosine(self.turn_deg);
-        let x = if self.mirrored { -p.x } else { p.x };
-        Point::new(x * cos - p.y * sin + self.shift.x, x * sin + p.y * cos + self.shift.y)
+        let Self { mirrored, shift, .. } = *self;
+        move |p| {
+            let x = if mirrored { -p.x } else { p.x };
+            Point::new(x * cos - p.y * sin + shift.x, x * sin + p.y * cos + shift.y)
+        }
     }
 
     /// The outline where it comes to lie.
     pub fn outline(&self, shape: &Outline) -> Result<Outline, OutlineError> {
-        shape.map(|p| self.apply(p))
+        shape.map(self.mapping())
     }
 
     /// The region where it comes to lie.
     pub fn region(&self, shape: &Region) -> Region {
-        shape.map(|p| self.apply(p))
+        shape.map(self.mapping())
     }
 }
 

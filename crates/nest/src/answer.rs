@@ -279,8 +279,8 @@ impl<'i> Context<'i> {
         pieces
             .iter()
             .map(|p| {
-                let pose = p.pose();
-                self.instance.designs[p.design].outline.outer().iter().map(|q| pose.apply(*q).x).fold(0.0, f64::max)
+                let lies = p.pose().mapping();
+                self.instance.designs[p.design].outline.outer().iter().map(|q| lies(*q).x).fold(0.0, f64::max)
             })
             .fold(0.0, f64::max)
     }

@@ -1,6 +1,8 @@
 //! What a layout costs.
 
-use geometry::Bounds;
+use std::collections::BTreeMap;
+
+use geometry::{Bounds, Point};
 
 use crate::instance::{Instance, Piece, Sheet, Stock, StockKind, Trim};
 
@@ -73,7 +75,7 @@ fn twins(sheets: &[Sheet]) -> Vec<usize> {
         lies.sort_unstable();
         (s.stock, lies)
     };
-    let mut first = std::collections::BTreeMap::new();
+    let mut first = BTreeMap::new();
     sheets.iter().enumerate().map(|(at, s)| *first.entry(key(s)).or_insert(at)).collect()
 }
 
@@ -91,16 +93,24 @@ fn cutting_apart_s(instance: &Instance, trim: &Trim, pieces: &[Piece]) -> f64 {
     if !trim.by_hand || pieces.is_empty() {
         return 0.0;
     }
+    // Copies of a design are as long round; where they lie alone differs.
+    let mut lengths: BTreeMap<usize, f64> = BTreeMap::new();
     let boxes: Vec<(Bounds, f64)> = pieces
         .iter()
         .filter_map(|p| {
-            let outline = p.pose().outline(&instance.designs[p.design].outline).ok()?;
-            let outer = geometry::Outline::new(outline.outer().to_vec(), Vec::new()).ok()?;
-            Some((outline.bounds(), outer.perimeter()))
+            let outer = instance.designs[p.design].outline.outer();
+            let lies: Vec<Point> = outer.iter().copied().map(p.pose().mapping()).collect();
+            Some((Bounds::around(&lies)?, *lengths.entry(p.design).or_insert_with(|| length_round(outer))))
         })
         .collect();
     let (groups, along) = parted(boxes);
     groups.saturating_sub(1) as f64 * trim.per_straight_cut_s + along * trim.per_outline_mm_s
+}
+
+/// Length of a closed ring, mm.
+fn length_round(ring: &[Point]) -> f64 {
+    let next = ring.iter().cycle().skip(1);
+    ring.iter().zip(next).map(|(a, b)| a.distance(*b)).sum()
 }
 
 /// Groups left by straight cuts, and the outlines that still have to be followed, mm.

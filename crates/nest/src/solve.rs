@@ -27,7 +27,8 @@ pub struct Settings {
     pub effort: Effort,
     /// Start of every random choice.
     pub seed: Seed,
-    /// Threads used; the answer does not depend on it. 0 counts as 1.
+    /// Threads used; the answer does not depend on it. 0 works on those of the thread pool that
+    /// calls, for a caller who lays out many instances side by side.
     pub threads: usize,
 }
 
@@ -52,7 +53,8 @@ const FIRST_CYCLE: u64 = 3_000_000;
 /// it. Time grows with effort; a first answer comes before any effort is spent.
 pub fn solve(instance: &Instance, settings: &Settings, watch: &mut dyn Watch) -> Result<Outcome<Layout>, Refusal> {
     let (instance, mut findings) = admit(instance)?;
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(settings.threads.max(1)).build().ok();
+    let own_pool = |threads| rayon::ThreadPoolBuilder::new().num_threads(threads).build().ok();
+    let pool = (settings.threads > 0).then(|| own_pool(settings.threads)).flatten();
     let bound = lower_bound(&instance);
     let batches = batches::of(&instance);
     let mut tell =
@@ -63,7 +65,8 @@ pub fn solve(instance: &Instance, settings: &Settings, watch: &mut dyn Watch) ->
     let share = Settings { effort: Effort(settings.effort.0 / batches.len() as u64), ..*settings };
     for (at, batch) in batches.iter().enumerate() {
         let part = batches::instance_of(&instance, batch, at == 0, &counts[at]);
-        let found = search(&part, &share, pool.as_ref(), &mut tell)?;
+        let of_part = if batches.len() == 1 { bound } else { lower_bound(&part) };
+        let found = search(&part, &share, of_part, pool.as_ref(), &mut tell)?;
         for (design, fit) in batch.iter().zip(found.fits) {
             fits[*design] = fit;
         }
@@ -96,7 +99,7 @@ fn shared_out(
         let part = batches::instance_of(instance, batch, at == 0, &left);
         let mut quiet = Quiet;
         let mut tell = Tell { watch: &mut quiet, effort: 0, before: 0, cost_before: 0, best: None, bound: None };
-        let taken = batches::taken(&part, &search(&part, &first_only, pool, &mut tell)?.layout);
+        let taken = batches::taken(&part, &search(&part, &first_only, 0, pool, &mut tell)?.layout);
         let own = left.iter().zip(&taken).map(|(left, taken)| left.map(|_| *taken)).collect();
         for (left, taken) in left.iter_mut().zip(taken) {
             *left = left.map(|left| left.saturating_sub(taken));
@@ -113,10 +116,11 @@ struct Found {
     fits: Vec<bool>,
 }
 
-/// Lays out the designs of one batch.
+/// Lays out the designs of one batch, which cost no less than `bound`.
 fn search(
     instance: &Instance,
     settings: &Settings,
+    bound: i64,
     pool: Option<&rayon::ThreadPool>,
     tell: &mut Tell<'_>,
 ) -> Result<Found, Refusal> {
@@ -126,7 +130,6 @@ fn search(
     };
     tell.best = None;
     let mut go = tell.say(codes::STAGE_PREPARE, 0);
-    let bound = lower_bound(instance);
     let mut context = None;
     within(&mut || context = Some(Context::new(instance)));
     let Some(context) = context else { return Ok(Found { layout: nothing(instance), fits: Vec::new() }) };

@@ -72,6 +72,7 @@ impl Wanted<'_> {
 pub(crate) struct Look {
     pub effort: Effort,
     pub seed: Seed,
+    /// As [`nest::Settings::threads`].
     pub threads: usize,
     /// Whether the layout is only priced, not made: outlines of few corners will do.
     pub only_priced: bool,
@@ -154,7 +155,8 @@ type PricedKey = (TransferId, Option<String>, Vec<(Subject, u32)>);
 /// Lays out all that is wanted for its price alone: the packing engine's first
 /// answer on outlines of few corners. Findings are left to the layouts that are made.
 pub(crate) fn priced(shop: &Shop, wanted: &[Wanted<'_>], look: Look, known: &Priced) -> Vec<Arc<Pool>> {
-    let look = Look { effort: Effort(0), only_priced: true, ..look };
+    // Many are priced side by side, each on the threads that ask for them.
+    let look = Look { effort: Effort(0), only_priced: true, threads: 0, ..look };
     let group = |((transfer, colour, _), wants): ((TransferId, Option<&str>, usize), Vec<&Wanted<'_>>)| {
         let many = wants.iter().map(|want| (want.subject, want.pieces)).collect();
         known.get_or((transfer, colour.map(str::to_owned), many), || {

@@ -14,6 +14,7 @@ use crate::result::{Choice, LinePlan, LinePrice, LineState, OrderPrice, Plan};
 use crate::{Arts, Order, Way, buy, codes, steps};
 use jiff::ToSpan;
 use jiff::civil::Date;
+use rayon::prelude::*;
 use report::{Figure, Finding, Origin, Reason, Severity, Subject, Value};
 pub(crate) use selection::laid_out;
 use std::borrow::Cow;
@@ -64,24 +65,44 @@ pub(crate) fn order(
     let materials = material::of_plan(bench, plan)?;
     let pieces: u32 = running(lines).map(|(_, line)| line.pieces()).fold(0, u32::saturating_add);
     let mut sums = Sums { cost: zero, lines: zero, work: Duration::ZERO, bought: zero };
-    for (nth, line) in lines.iter_mut().enumerate() {
-        let running = line.state == LineState::Planned;
-        let Some(draft) = bench.drafts[at][nth].as_ref().filter(|_| running) else { continue };
-        let choices = &bench.chosen[at][nth];
-        let extras = Extras::of(bench.way(at));
-        let basis = basis(bench, at, draft, line, choices, pieces, &extras)?;
-        let material =
-            materials.get(&(at, nth)).copied().unwrap_or(Material { transfers: zero, trimming_s: 0, carriage: zero });
-        let costs = price::costs(&basis, draft.pieces(), material, &shop.rates, &shop.spoilage)?;
-        let ladder = bench.books.crew.run(|| ladder(bench, draft, choices, &basis))?;
-        let mut line_price = price::line_price(draft.pieces(), costs, declared(draft), &shop.pricing, ladder)?;
-        line_price.break_even = bench.books.crew.run(|| break_even::break_even(bench, at, draft, choices, &basis))?;
-        sums.add(&line_price)?;
-        findings.extend(falling(draft, &line_price));
-        line.price = Some(line_price);
+    // Each line's ladder is laid out quantity by quantity: the lines are priced side by side.
+    let priced: Vec<Result<Option<LinePrice>, MoneyError>> = bench.books.crew.run(|| {
+        let of_line = |(nth, line): (usize, &LinePlan)| {
+            let running = line.state == LineState::Planned;
+            let Some(draft) = bench.drafts[at][nth].as_ref().filter(|_| running) else { return Ok(None) };
+            let material = materials.get(&(at, nth)).copied();
+            let material = material.unwrap_or(Material { transfers: zero, trimming_s: 0, carriage: zero });
+            line_price(bench, at, draft, (line, &bench.chosen[at][nth]), pieces, material).map(Some)
+        };
+        lines.par_iter().enumerate().map(of_line).collect()
+    });
+    for ((nth, line), price) in lines.iter_mut().enumerate().zip(priced) {
+        let (Some(price), Some(draft)) = (price?, bench.drafts[at][nth].as_ref()) else { continue };
+        sums.add(&price)?;
+        findings.extend(falling(draft, &price));
+        line.price = Some(price);
     }
     findings.extend(lines.iter().enumerate().filter_map(|(nth, line)| brought(shop, at, nth, line)));
     total(shop, &bench.orders[at], at, plan.today, sums, findings)
+}
+
+/// A line's costs with its ladder and its other way of making, before what the order's own terms make of it.
+fn line_price(
+    bench: &Bench<'_>,
+    at: usize,
+    draft: &LineDraft<'_>,
+    (line, choices): (&LinePlan, &[Choice]),
+    pieces: u32,
+    material: Material,
+) -> Result<LinePrice, MoneyError> {
+    let shop = bench.shop;
+    let extras = Extras::of(bench.way(at));
+    let basis = basis(bench, at, draft, line, choices, pieces, &extras)?;
+    let costs = price::costs(&basis, draft.pieces(), material, &shop.rates, &shop.spoilage)?;
+    let ladder = ladder(bench, draft, choices, &basis)?;
+    let priced = price::line_price(draft.pieces(), costs, declared(draft), &shop.pricing, ladder)?;
+    let break_even = break_even::break_even(bench, at, draft, choices, &basis)?;
+    Ok(LinePrice { break_even, ..priced })
 }
 
 /// The value of a garment that the customer brought, as it was declared.

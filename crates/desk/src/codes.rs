@@ -319,13 +319,29 @@ codes! {
     /// Remedy of it.
     COUNT_LARGE_REMEDY = "desk.count-large-remedy";
     /// There is no what “name” in this shop. Values: what, name.
-    EVIDENCE_UNKNOWN = "desk.evidence-unknown";
+    NAME_UNKNOWN = "desk.name-unknown";
+    /// Remedy of it. Values: known.
+    NAME_UNKNOWN_REMEDY = "desk.name-unknown-remedy";
+    /// “name” is no day.
+    DAY_UNREADABLE = "desk.day-unreadable";
     /// Remedy of it.
-    EVIDENCE_UNKNOWN_REMEDY = "desk.evidence-unknown-remedy";
-    /// “name” cannot be kept on hand as what. Values: what, name.
-    STOCK_UNKNOWN = "desk.stock-unknown";
+    DAY_UNREADABLE_REMEDY = "desk.day-unreadable-remedy";
+    /// “name” is no temperature of a press.
+    TEMPERATURE_RANGE = "desk.temperature-range";
     /// Remedy of it.
-    STOCK_UNKNOWN_REMEDY = "desk.stock-unknown-remedy";
+    TEMPERATURE_RANGE_REMEDY = "desk.temperature-range-remedy";
+    /// name is larger than the film it is a part of, or no size. Values: name.
+    STOCK_SIZE = "desk.stock-size";
+    /// Remedy of it. Values: widest.
+    STOCK_SIZE_REMEDY = "desk.stock-size-remedy";
+    /// Nothing on hand need not be written down.
+    STOCK_NONE = "desk.stock-none";
+    /// Remedy of it.
+    STOCK_NONE_REMEDY = "desk.stock-none-remedy";
+    /// Spare transfers are known by their art's SHA-256. Values: name.
+    STOCK_ART = "desk.stock-art";
+    /// Remedy of it.
+    STOCK_ART_REMEDY = "desk.stock-art-remedy";
     /// reserved of them are reserved, wanted is fewer. Values: reserved, wanted.
     STOCK_RESERVED = "desk.stock-reserved";
     /// Remedy of it.

@@ -39,7 +39,9 @@ struct Stages {
 impl Watch for Stages {
     fn told(&mut self, progress: &Progress) -> Go {
         if progress.stage == plan::codes::STAGE_LAYOUT && self.layout_s.is_none() {
-            self.layout_s = Some(self.start.elapsed().as_secs_f64());
+            let took = self.start.elapsed().as_secs_f64();
+            self.layout_s = Some(took);
+            let _ = writeln!(std::io::stdout(), "offers and choice: {took:.2} s; pricing every line goes on from here");
         }
         // Layouts that are made are not what is measured: their first answer will do.
         Go::Stop

@@ -221,7 +221,7 @@ impl PrintContext<'_, '_> {
         let mut prints = self.before.clone();
         prints.push(print_key(position, size, print.offset));
         let key = (self.garment, garment_size.name.clone(), self.colour.cloth, prints);
-        self.shapes.places.get_or(key, || {
+        self.shapes.places.once(key, || {
             let area = (size.width(), size.height());
             let placed = garment::place(self.style, garment_size, position, area, print.offset);
             let earlier = self.earlier.get(at).map_or(&[][..], Vec::as_slice);

@@ -220,6 +220,8 @@ fn told_apart<'a>(drafts: Vec<Vec<Outcome<Drafted<'a>>>>, findings: &mut Vec<Fin
 }
 
 fn offer_all(shop: &Shop, drafts: &Drafts<'_>, books: &Books<'_>) -> Offered {
+    let prints = drafts.iter().flatten().flatten().flat_map(|line| &line.prints);
+    books.shapes.look_over_shared(&prints.map(|print| (print.art, print.size)).collect::<Vec<_>>());
     let of_line =
         |line: &Option<LineDraft<'_>>| line.as_ref().map_or_else(Vec::new, |line| offer_line(shop, line, books));
     drafts.iter().map(|lines| lines.par_iter().map(of_line).collect()).collect()

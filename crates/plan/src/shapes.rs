@@ -5,16 +5,17 @@ use crate::layout;
 use art::{CleanArt, ContentHash, KindLimits, Measures, PrintSize, Survey, WidthRange};
 use garment::{Placed, Position, Reach, Unreachable};
 use geometry::{Outline, Region};
+use rayon::prelude::*;
 use report::{Finding, Outcome};
 use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use trade::{ClothId, GarmentId};
 use units::Length;
 
 /// Answers already worked out, for several threads. An answer depends on its key
-/// alone, so it does not matter who works it out, or whether two do.
+/// alone, so it does not matter who works it out.
 #[derive(Debug)]
-pub(crate) struct Known<K, V>(Mutex<BTreeMap<K, V>>);
+pub(crate) struct Known<K, V>(Mutex<BTreeMap<K, Arc<OnceLock<V>>>>);
 
 impl<K, V> Default for Known<K, V> {
     fn default() -> Self {
@@ -23,19 +24,27 @@ impl<K, V> Default for Known<K, V> {
 }
 
 impl<K: Ord, V: Clone> Known<K, V> {
-    /// The known answer, or the one worked out now.
+    /// The known answer, or the one worked out now. Two threads that ask at the same time both
+    /// work it out, so that none waits within work that is shared among threads.
     pub fn get_or(&self, key: K, work: impl FnOnce() -> V) -> V {
-        if let Some(known) = self.held().get(&key) {
+        let place = self.place(key);
+        if let Some(known) = place.get() {
             return known.clone();
         }
         let answer = work();
-        self.held().insert(key, answer.clone());
-        answer
+        place.get_or_init(|| answer).clone()
     }
 
-    fn held(&self) -> MutexGuard<'_, BTreeMap<K, V>> {
-        // Whole answers are put in, never parts: a thread that died left nothing broken.
-        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    /// The known answer, or the one worked out now while others who ask for it wait: for work that
+    /// is one thread's own.
+    pub fn once(&self, key: K, work: impl FnOnce() -> V) -> V {
+        self.place(key).get_or_init(work).clone()
+    }
+
+    fn place(&self, key: K) -> Arc<OnceLock<V>> {
+        // Only places are kept under the lock: a thread that died left nothing broken.
+        let mut places = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        Arc::clone(places.entry(key).or_default())
     }
 }
 
@@ -91,7 +100,7 @@ pub(crate) type StackKey = (ArtAtSize, Vec<Option<[i64; 4]>>, LimitsKey);
 impl Shapes {
     /// The print as packing sees it; `None` where nothing is inked.
     pub fn pack_shape(&self, art: &CleanArt, size: PrintSize) -> Option<Arc<PackShape>> {
-        self.outlines.get_or(at_size(art, size), || pack_shape(art, size).map(Arc::new))
+        self.outlines.once(at_size(art, size), || pack_shape(art, size).map(Arc::new))
     }
 
     /// The art measured for a transfer's limits.
@@ -101,9 +110,26 @@ impl Shapes {
             if !usual_widths().holds(&limits) {
                 return Arc::new(art::measure(art, size, &limits));
             }
-            let survey = self.surveys.get_or(at_size(art, size), || Arc::new(Survey::of(art, size, usual_widths())));
-            Arc::new(survey.measures(art, &limits))
+            Arc::new(self.survey(art, size).measures(art, &limits))
         })
+    }
+
+    /// Looks over, side by side, what several prints share: asked for by each of them at the same
+    /// time it would be looked over more than once.
+    pub fn look_over_shared(&self, prints: &[(&CleanArt, PrintSize)]) {
+        let mut uses: BTreeMap<ArtAtSize, (&CleanArt, PrintSize, usize)> = BTreeMap::new();
+        for (art, size) in prints {
+            uses.entry(at_size(art, *size)).or_insert((*art, *size, 0)).2 += 1;
+        }
+        let shared: Vec<(&CleanArt, PrintSize)> =
+            uses.into_values().filter(|(.., uses)| *uses > 1).map(|(art, size, _)| (art, size)).collect();
+        shared.par_iter().for_each(|(art, size)| {
+            self.survey(art, *size);
+        });
+    }
+
+    fn survey(&self, art: &CleanArt, size: PrintSize) -> Arc<Survey> {
+        self.surveys.get_or(at_size(art, size), || Arc::new(Survey::of(art, size, usual_widths())))
     }
 }
 

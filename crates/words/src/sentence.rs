@@ -7,7 +7,8 @@ const MISSING: &str = "—";
 /// file stands there, which is written as the file is.
 pub(crate) fn fill(pattern: &str, value: impl Fn(&str) -> Option<String>) -> String {
     let said = put_in(pattern, value);
-    if pattern.starts_with("{file}") || pattern.starts_with("{art}") { said } else { capital(&said) }
+    let named = ["{file}", "{art}", "{path}"].iter().any(|name| pattern.starts_with(name));
+    if named { said } else { capital(&said) }
 }
 
 /// The pattern with each `{name}` replaced by what `value` gives; what is put in

@@ -25,7 +25,7 @@ pub(crate) struct Options {
     #[command(flatten)]
     by: By,
     /// The version you saw; the change is refused when somebody made another meanwhile.
-    #[arg(long, value_name = "VERSION")]
+    #[arg(long, value_name = "VERSION", global = true)]
     on: Option<i64>,
     #[command(subcommand)]
     deed: Deed,

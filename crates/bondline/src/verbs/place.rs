@@ -34,7 +34,7 @@ impl At {
 #[derive(Debug, Clone, Args)]
 pub(crate) struct By {
     /// Who does this, as the history shall call them; your sign-in name when left out.
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", global = true)]
     by: Option<String>,
 }
 

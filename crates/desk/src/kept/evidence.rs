@@ -1,6 +1,6 @@
 //! What was seen of transfers on cloths, and what follows for later choices.
 
-use super::{Deed, Kept};
+use super::{Deed, Kept, names};
 use crate::codes;
 use report::{Finding, Severity};
 use std::collections::BTreeMap;
@@ -36,33 +36,36 @@ impl Kept {
     fn check_evidence(&self, form: &EvidenceForm) -> Deed<()> {
         let read = self.shop()?;
         let shop = &read.value;
-        let unknown = |what: &str, name: &str| -> Deed<()> {
-            Err(Finding::new(Severity::StopsLine, codes::EVIDENCE_UNKNOWN, codes::EVIDENCE_UNKNOWN_REMEDY)
-                .named("what", what)
-                .named("name", name)
-                .into())
-        };
         if form.day.parse::<jiff::civil::Date>().is_err() {
-            return unknown("day", &form.day);
+            return Err(names::no_day(&form.day).into());
         }
         if let Seen::Platen { press, set_c, read_c } = &form.seen {
             // A reading is of the press; transfer and cloth may be left empty.
-            let readable = [set_c, read_c].iter().all(|c| (0.0..=300.0).contains(*c));
-            return match shop.find_press(press) {
-                Some(_) if readable => Ok(()),
-                Some(_) => unknown("temperature", &format!("{set_c} °C, {read_c} °C")),
-                None => unknown("press", press),
-            };
+            if shop.find_press(press).is_none() {
+                return Err(names::unknown("press", press, shop.presses().map(|(_, press)| press.id.as_str())).into());
+            }
+            if ![set_c, read_c].iter().all(|c| (0.0..=300.0).contains(*c)) {
+                return Err(Finding::new(
+                    Severity::StopsLine,
+                    codes::TEMPERATURE_RANGE,
+                    codes::TEMPERATURE_RANGE_REMEDY,
+                )
+                .named("name", format!("{set_c} °C, {read_c} °C"))
+                .into());
+            }
+            return Ok(());
         }
         let Some(transfer) = shop.find_transfer(&form.transfer) else {
-            return unknown("transfer", &form.transfer);
+            let known = shop.transfers().map(|(_, transfer)| transfer.id.as_str());
+            return Err(names::unknown("transfer", &form.transfer, known).into());
         };
         let recipes = &shop.transfer(transfer).recipes;
         if !form.recipe.is_empty() && !recipes.iter().any(|recipe| recipe.source == form.recipe) {
-            return unknown("recipe", &form.recipe);
+            let known = recipes.iter().map(|recipe| recipe.source.as_str());
+            return Err(names::unknown("recipe", &form.recipe, known).into());
         }
         if shop.find_cloth(&form.cloth).is_none() {
-            return unknown("cloth", &form.cloth);
+            return Err(names::unknown("cloth", &form.cloth, shop.cloths().map(|(_, cloth)| cloth.id.as_str())).into());
         }
         Ok(())
     }

@@ -19,6 +19,7 @@ mod folder;
 mod history;
 mod jobs;
 mod listing;
+mod names;
 mod orders;
 mod plans;
 mod press;

@@ -1,6 +1,6 @@
 //! Things on hand: film, spare transfers, garments; reserved by orders, used first.
 
-use super::{Deed, DeedError, Kept};
+use super::{Deed, DeedError, Kept, names};
 use crate::codes;
 use report::{Finding, Severity, Value};
 use std::collections::BTreeMap;
@@ -114,55 +114,79 @@ impl Kept {
     fn check_stock(&self, form: &StockForm) -> Deed<()> {
         let read = self.shop()?;
         let shop = &read.value;
-        let unknown = |what: &str, name: &str| -> Deed<()> {
-            Err(Finding::new(Severity::StopsLine, codes::STOCK_UNKNOWN, codes::STOCK_UNKNOWN_REMEDY)
-                .named("what", what)
-                .named("name", name)
-                .into())
-        };
         if form.count == 0 {
-            return unknown("count", "0");
+            return Err(Finding::new(Severity::StopsLine, codes::STOCK_NONE, codes::STOCK_NONE_REMEDY).into());
         }
         if form.since.parse::<jiff::civil::Date>().is_err() {
-            return unknown("day", &form.since);
+            return Err(names::no_day(&form.since).into());
         }
+        let sized = |fits: bool, size: (f64, f64), widest: f64| -> Deed<()> {
+            if fits {
+                return Ok(());
+            }
+            let size = format!("{} × {} mm", size.0, size.1);
+            Err(Finding::new(Severity::StopsLine, codes::STOCK_SIZE, codes::STOCK_SIZE_REMEDY)
+                .named("name", size)
+                .with("widest", Value::Length(Length::from_mm(widest).unwrap_or_default()))
+                .into())
+        };
         match &form.what {
-            OnHand::Film { stock, width_mm, length_mm, .. } => match shop.find_stock(stock) {
-                None => unknown("film or sheet", stock),
-                Some(id) => {
-                    let widest = width_of(&shop.stock_item(id).shape).mm();
-                    let fits = (1.0..=widest + 0.01).contains(width_mm) && (1.0..=1e6).contains(length_mm);
-                    if fits { Ok(()) } else { unknown("size", &format!("{width_mm} × {length_mm} mm")) }
-                }
-            },
+            OnHand::Film { stock, width_mm, length_mm, .. } => {
+                let Some(id) = shop.find_stock(stock) else {
+                    let known = shop.stock().map(|(_, item)| item.id.as_str());
+                    return Err(names::unknown("film or sheet", stock, known).into());
+                };
+                let widest = width_of(&shop.stock_item(id).shape).mm();
+                let fits = (1.0..=widest + 0.01).contains(width_mm) && (1.0..=1e6).contains(length_mm);
+                sized(fits, (*width_mm, *length_mm), widest)
+            }
             OnHand::Transfers { art, transfer, film, width_mm, height_mm, .. } => {
-                let Some(id) = shop.find_transfer(transfer) else { return unknown("transfer", transfer) };
-                let film_known = match (&shop.transfer(id).colours, film) {
-                    (Colours::Film(films), Some(film)) => films.iter().any(|known| known.name == *film),
-                    (Colours::Film(_), None) => false,
-                    (_, film) => film.is_none(),
+                let Some(id) = shop.find_transfer(transfer) else {
+                    let known = shop.transfers().map(|(_, transfer)| transfer.id.as_str());
+                    return Err(names::unknown("transfer", transfer, known).into());
+                };
+                let films: &[_] = match &shop.transfer(id).colours {
+                    Colours::Film(films) => films,
+                    _ => &[],
+                };
+                let film_known = match film {
+                    Some(film) => films.iter().any(|known| known.name == *film),
+                    None => films.is_empty(),
                 };
                 if !film_known {
-                    return unknown("film", film.as_deref().unwrap_or("–"));
+                    let known = films.iter().map(|film| film.name.as_str());
+                    return Err(names::unknown("film", film.as_deref().unwrap_or("–"), known).into());
                 }
                 if art.len() != 64 || !art.bytes().all(|b| b.is_ascii_digit() || (b'a'..=b'f').contains(&b)) {
-                    return unknown("art by its SHA-256", art);
+                    return Err(Finding::new(Severity::StopsLine, codes::STOCK_ART, codes::STOCK_ART_REMEDY)
+                        .named("name", words::clean(art))
+                        .into());
                 }
-                let fits = [width_mm, height_mm].iter().all(|mm| (1.0..=5000.0).contains(*mm));
-                if fits { Ok(()) } else { unknown("size", &format!("{width_mm} × {height_mm} mm")) }
+                let fits = [width_mm, height_mm].iter().all(|mm| (1.0..=LARGEST_MM).contains(*mm));
+                sized(fits, (*width_mm, *height_mm), LARGEST_MM)
             }
             OnHand::Garments { garment, colour, size } => {
-                let style = shop.find_garment(garment).map(|id| shop.garment(id));
-                match style {
-                    None => unknown("garment", garment),
-                    Some(style) if style.colour(colour).is_none() => unknown("colour", colour),
-                    Some(style) if style.size(size).is_none() => unknown("size", size),
-                    Some(_) => Ok(()),
+                let Some(id) = shop.find_garment(garment) else {
+                    let known = shop.garments().map(|(_, garment)| garment.id.as_str());
+                    return Err(names::unknown("garment", garment, known).into());
+                };
+                let style = shop.garment(id);
+                if style.colour(colour).is_none() {
+                    let known = style.colours.iter().map(|colour| colour.name.as_str());
+                    return Err(names::unknown("colour", colour, known).into());
                 }
+                if style.size(size).is_none() {
+                    let known = style.sizes.iter().map(|size| size.name.as_str());
+                    return Err(names::unknown("size", size, known).into());
+                }
+                Ok(())
             }
         }
     }
 }
+
+/// Sides of a spare transfer, mm, at most: larger than any press.
+const LARGEST_MM: f64 = 5000.0;
 
 fn width_of(shape: &StockShape) -> Length {
     match shape {

@@ -45,6 +45,21 @@ def content(form):
     return hashlib.sha256(whole.encode()).hexdigest()
 
 
+def standing(nth, at):
+    """What an order waits for: a shop's mixture, half of it done with."""
+    signed = {"is": "signed", "at_ms": at, "by": "Mara", "on": {"facts": {}}}
+    return [
+        {},
+        {"dropped": "made elsewhere"},
+        {"sign-off": signed, "deposit": {"is": "waived", "by": "Ines"}},
+        {"dropped": "no longer wanted"},
+        {"sign-off": {"is": "change-wished", "at_ms": at, "by": "Mara", "wish": "orange"}},
+        {"dropped": "season over"},
+        {"sign-off": signed, "deposit": {"is": "waived", "by": "Ines"}, "goods": {"is": "ordered", "at_ms": at, "by": "Ines"}},
+        {"dropped": "made elsewhere"},
+    ][nth % 8]
+
+
 def many(folder):
     """The history of one planned order as that of many."""
     path = folder / "history.jsonl"
@@ -63,6 +78,9 @@ def many(folder):
             planned["orders"][0].update(id=str(nth), version=1, content=content(mine))
             for facts in planned["facts"]:
                 facts["order"] = str(nth)
+                if nth % 3:
+                    facts.update(waiting=0, stopped=0)  # answered: these can be quoted, signed off, bought
+            mine["standing"] = standing(nth, order["at-ms"])
             for kind, body, what in (("order", mine, "order taken"), ("plan", planned, "planned")):
                 seq += 1
                 line = {"seq": seq, "kind": kind, "id": str(nth), "version": 1, "at-ms": order["at-ms"], "by": order["by"],

@@ -447,8 +447,75 @@ def shelf_added(page):
     assert file[0].startswith("attachment") and "Punt smock" in file[1] and 'body-length = "70 cm"' in file[1], file[1][-600:]
 
 
+def from_other_machines(page):
+    """Beyond this machine: HTTPS, the owner's account first, then a planner and a presser who see what they may."""
+    with tempfile.TemporaryDirectory() as home:
+        shop = pathlib.Path(home) / "shop"
+        subprocess.run([PROGRAM, "shop", "import", "--data", shop, ART.parent / "shop"], check=True, capture_output=True)
+        serving = subprocess.Popen(
+            [PROGRAM, "serve", "--shop", shop, "--listen", "0.0.0.0:0"], stdout=subprocess.PIPE, text=True
+        )
+        browsers = []
+        try:
+            enter = next(line.split()[-1] for line in serving.stdout if "enter?token=" in line)
+            root = enter.split("/enter")[0]
+            assert root.startswith("https://"), root
+
+            def anew(**how):
+                browsers.append(Browser(page.driver, own_certificate=True, **how))
+                return browsers[-1]
+
+            owner, stranger = anew(), anew()
+            stranger.go(root + "/orders/new")
+            stranger.until("return location.pathname === '/sign-in'")
+            owner.go(enter)
+            owner.until("return location.pathname === '/people'")
+            fill = "for (const [id, value] of arguments[0]) document.getElementById(id).value = value; document.querySelector('main form .next').click()"
+            owner.go(root + "/people")
+            owner.run(fill, [["id", "wil"], ["name", "Wil"], ["password", "short"]])
+            owner.until("return document.querySelector('[role=alert]')")
+            assert owner.run("return document.getElementById('id').value") == "wil"
+            owner.run(fill, [["id", "wil"], ["name", "Wil"], ["password", "a kite over the weir"]])
+            owner.until("return /Wil/.test(document.querySelector('table')?.innerText || '')")
+            for name, role in (("ines", "planner"), ("bram", "press")):
+                owner.run(fill, [["id", name], ["name", name.title()], ["password", f"{name} walks the towpath"], ["role", role]])
+                owner.until("return document.querySelector('table').innerText.includes(arguments[0])", 60, name)
+            accessible(owner, "people")
+            # The printed address is used up.
+            stranger.go(enter)
+            stranger.until("return location.pathname === '/sign-in'")
+            stranger.run("document.getElementById('name').value = 'ines'; document.getElementById('password').value = 'guess'; document.querySelector('form .next').click()")
+            stranger.until("return document.querySelector('[role=alert]')")
+            planner, press = anew(), anew(wide=390, high=800)
+            for one, name in ((planner, "ines"), (press, "bram")):
+                one.go(root + "/sign-in")
+                accessible(one, "sign in")
+                one.run("document.getElementById('name').value = arguments[0]; document.getElementById('password').value = arguments[0] + ' walks the towpath'; document.querySelector('form .next').click()", name)
+                one.until("return location.pathname === '/'")
+                cookie = one.ask("GET", "/cookie")[0]
+                assert cookie["secure"] and cookie["httpOnly"] and cookie["name"].startswith("__Host-"), cookie
+            words = lambda one: one.run("return document.querySelector('nav').innerText")
+            assert "Shelf" in words(planner) and "People" not in words(planner), words(planner)
+            assert "Shelf" not in words(press) and "At the press" in words(press), words(press)
+            seen = "const done = arguments[1]; fetch(arguments[0]).then(r => done(r.status), () => done(0))"
+            assert [planner.later(seen, path) for path in ("/orders/new", "/shelf", "/press", "/people")] == [200, 200, 200, 403]
+            assert [press.later(seen, path) for path in ("/orders/new", "/shelf", "/press", "/people")] == [403, 403, 200, 403]
+            press.picture(PICTURES / "press-role.png")
+            owner.go(root + "/people")
+            owner.run("document.querySelector('input[name=id][value=bram]').form.querySelector('button').click()")
+            owner.until("return /closed/i.test(document.querySelector('table').innerText)")
+            press.go(root + "/press")
+            press.until("return location.pathname === '/sign-in'")
+        finally:
+            for browser in browsers:
+                browser.close()
+            serving.terminate()
+            serving.wait()
+
+
 def customer(page):
-    """The customer's page by its link, which can be taken back."""
+    """The customer's page by its link: it shows nothing else, a change is wished, then all is signed off; the shop
+    hears both, and the link is taken back."""
     browser = page.first
     browser.go(page.root + "/orders/1")
     planned(browser)
@@ -456,11 +523,205 @@ def customer(page):
     link = browser.until("return document.querySelector('.told code')?.innerText")
     guest = Browser(page.driver, wide=420)
     guest.go(link)
-    # The shelf has changed since the quote was made: the offer stands all the same.
+    # The shelf may have changed since the quote was made: the offer stands all the same.
     guest.until("return document.querySelector('.three')", 30)
     accessible(guest, "customer")
     guest.picture(PICTURES / "customer-phone.png")
+    seen = "const done = arguments[1]; fetch(arguments[0], {redirect: 'manual'}).then(r => done(r.type + ' ' + r.status), () => done('none'))"
+    assert all("200" not in guest.later(seen, path) for path in ("/", "/orders/1", "/press", "/shelf"))
+    guest.run("document.getElementById('wish').value = 'Please <b>orange</b> kites'; document.getElementById('by').value = 'Mara';"
+              "document.getElementById('wish').form.requestSubmit()")
+    guest.until("return document.querySelector('.told') && /orange/.test(document.body.innerText)")
+    assert "<b>orange</b>" in guest.text(), "what a customer types is text"
+    guest.picture(PICTURES / "customer-wish.png")
+    browser.go(page.root + "/orders/1")
+    browser.until("return /Mara wishes: Please/.test(document.body.innerText)")
+    guest.go(link)
+    guest.run("document.querySelector('input[name=sure]').click(); document.getElementById('name').value = 'Mara';"
+              "document.querySelector('form[action$=\"/sign\"]').requestSubmit()")
+    guest.until("return /Signed off by Mara/.test(document.body.innerText) && !document.querySelector('form[action$=\"/sign\"]')")
+    guest.picture(PICTURES / "customer-signed.png")
+    browser.go(page.root + "/orders/1")
+    browser.until("return /Signed off by Mara/.test(document.body.innerText)")
+    browser.run("document.querySelectorAll('form[action$=\"/link/revoke\"]').forEach(f => f.closest('details').open = true)")
+    browser.run("[...document.querySelectorAll('form[action$=\"/link/revoke\"]')].pop().requestSubmit()")
+    browser.until("return !document.querySelector('form[action$=\"/link/revoke\"]')")
+    guest.go(link)
+    guest.until("return !document.querySelector('.three') && !/Mara/.test(document.body.innerText)")
     guest.close()
+
+
+def touched_on_garment(page):
+    """A finger drags art on a phone; it is said at once that it lies badly or outgrows the platen."""
+    phone = page.browser(wide=390, high=800)
+    phone.cdp("Emulation.setTouchEmulationEnabled", enabled=True)
+    phone.go(page.root + "/orders/1")
+    planned(phone)
+    phone.run("document.querySelector('form[data-place]').closest('details').open = true")
+    phone.until("return document.querySelector('.place svg g.art image')")
+    phone.run("document.querySelector('.place').scrollIntoView({block: 'center'})")
+    x, y = phone.run(
+        "const b = document.querySelector('.place g.art image').getBoundingClientRect(); return [b.left + b.width / 2, b.top + b.height / 2]"
+    )
+    field = "return document.querySelector('form[data-place]').elements[arguments[0]].value"
+    said = "return document.querySelector('form[data-place] [role=status]').innerText"
+    high, scrolled = phone.run(field, "up"), phone.run("return scrollY")
+    finger = lambda kind, *at: phone.cdp("Input.dispatchTouchEvent", type=kind, touchPoints=[{"x": px, "y": py} for px, py in at])
+    finger("touchStart", (x, y))
+    for step in range(1, 9):
+        finger("touchMove", (x, y + 5 * step))
+    finger("touchEnd")
+    phone.until(f"return document.querySelector('form[data-place]').elements.up.value !== '{high}'")
+    assert float(phone.run(field, "up").split()[0]) < -10, phone.run(field, "up")
+    assert phone.run("return scrollY") == scrolled, "the page stays where it is while art is dragged"
+    phone.until("return document.querySelector('form[data-place] [role=status]').innerText")
+    phone.picture(PICTURES / "touch-phone.png")
+    put = "const f = document.querySelector('form[data-place]').elements; f[arguments[0]].value = arguments[1]; f.up.dispatchEvent(new Event('input'))"
+    phone.run(put, "up", "0 mm")
+    phone.run(put, "width", "900 mm")
+    phone.until("return /^Stops/.test(document.querySelector('form[data-place] [role=status]').innerText)")
+    too_large = phone.run(said)
+    assert "does not fit on the cloth" in too_large, too_large
+    phone.picture(PICTURES / "touch-too-large.png")
+    # On the tote: larger than every platen's edge clears, then over the seam.
+    phone.run("const f = [...document.querySelectorAll('form[data-place]')].find(f => f.elements.line.value === '6'); f.id = 'tote';"
+              "f.closest('details').open = true; f.scrollIntoView()")
+    phone.until("return document.querySelector('#tote .place svg g.art')")
+    for width, word in (("300 mm", "under every platen"), ("330 mm", "the seam lies")):
+        phone.run("const f = document.getElementById('tote').elements; f.width.value = arguments[0]; f.width.dispatchEvent(new Event('input'))", width)
+        phone.until("return document.querySelector('#tote [role=status]').innerText.includes(arguments[0])", 30, word)
+    phone.picture(PICTURES / "touch-seam.png")
+    phone.close()
+
+
+def files_downloaded(page):
+    """Every file of an order comes as an attachment and is what its name says, by the first bytes that its format's
+    own standard asks for."""
+    browser = page.first
+    browser.go(page.root + "/orders/1")
+    planned(browser)
+    all_files = browser.later(
+        "const done = arguments[0]; const get = async a => { const r = await fetch(a.href); const b = new Uint8Array(await r.arrayBuffer());"
+        " return [a.innerText, r.status, r.headers.get('content-disposition') || '', b.length, String.fromCharCode(...b.slice(0, 300))] };"
+        "(async () => { const out = []; for (const a of document.querySelectorAll('.files a[download]')) out.push(await get(a)); done(out) })()"
+    )
+    begins = {
+        ".pdf": lambda head: head.startswith("%PDF-"),  # ISO 32000-2, 7.5.2
+        ".png": lambda head: head.startswith("\x89PNG\r\n\x1a\n"),  # W3C PNG, 5.2
+        ".svg": lambda head: "<svg" in head,
+        ".dxf": lambda head: "SECTION" in head,
+        ".json": lambda head: head.lstrip().startswith("{"),
+        ".plt": lambda head: "IN" in head,
+    }
+    assert len(all_files) > 8, all_files
+    for name, status, how, size, head in all_files:
+        assert status == 200 and how.startswith("attachment") and size > 20, (name, status, how, size)
+        ending = "." + re.search(r'\.(\w+)"?$', how).group(1)
+        assert begins.get(ending, lambda _: True)(head), (name, ending, head[:40])
+    assert {".pdf", ".png"} <= {"." + re.search(r'\.(\w+)"?$', one[2]).group(1) for one in all_files}
+
+
+def tab_to(browser, what, most=160):
+    """Goes on with the Tab key alone until a thing has the focus; each stop on the way can be seen."""
+    for _ in range(most):
+        browser.keys(TAB)
+        at, seen = browser.run(
+            "const e = document.activeElement, s = getComputedStyle(e);"
+            "return [e.matches(arguments[0]), e === document.body || (parseFloat(s.outlineWidth) >= 2 && s.outlineStyle !== 'none')]", what
+        )
+        assert seen, "focus is not seen on " + browser.run("return document.activeElement.outerHTML.slice(0, 200)")
+        if at:
+            return
+    raise AssertionError(f"{what} is not reached by the Tab key")
+
+
+def keyboard_alone(page):
+    """From the first screen to a planned order, its reasons, and a print moved: no pointer, no help but Tab, Enter,
+    Space and the arrows."""
+    browser = page.browser()
+    browser.go(page.root + "/")
+    browser.keys(TAB)
+    assert browser.run("return document.activeElement.className") == "skip"
+    tab_to(browser, "main a[href='/orders/new']")
+    browser.keys(ENTER)
+    browser.until("return location.pathname === '/orders/new'")
+    tab_to(browser, "#customer")
+    browser.keys("Ferry stage keys")
+    tab_to(browser, "#lines")
+    browser.keys("natural canvas tote 5, tote 150 mm")
+    tab_to(browser, "form[action='/orders/new'] .next")
+    browser.keys(ENTER)
+    browser.until("return /^\\/orders\\/\\d+/.test(location.pathname)")
+    planned(browser)
+    tab_to(browser, ".facts .why summary")
+    browser.keys(ENTER)
+    assert browser.run("return document.querySelector('.facts .why[open] .because').innerText.length > 20")
+    browser.keys(ESCAPE)
+    tab_to(browser, "form[data-place] input, details:has(form[data-place]) > summary")
+    browser.keys(ENTER)
+    browser.until("return document.querySelector('.place svg g.art')")
+    tab_to(browser, ".place", 3)
+    at = browser.run("return parseFloat(document.querySelector('form[data-place]').elements.right.value) || 0")
+    browser.keys(RIGHT * 6)
+    browser.until(f"return parseFloat(document.querySelector('form[data-place]').elements.right.value) === {at + 6}")
+    browser.until("return document.querySelector('form[data-place] [role=status]').innerText")
+    tab_to(browser, "form[data-place] button", 8)
+    browser.keys(ENTER)
+    browser.until("return location.search.includes('changed')")
+    planned(browser)
+    assert browser.run("return document.querySelector('form[data-place]').elements.right.value") == "6 mm"
+    browser.close()
+
+
+def own_units(page):
+    """Inch and °F, and back, on the page where one is; a decimal comma is as good as a point."""
+    browser = page.browser()
+    browser.go(page.root + "/orders/1")
+    planned(browser)
+    browser.run("document.querySelector('form[action=\"/units\"] button').click()")
+    browser.until("return document.querySelector('button[value=metric]')")
+    assert browser.run("return location.pathname") == "/orders/1"
+    first = browser.run("return document.querySelector('form[data-place]').elements.width.value")
+    assert first.endswith(" in"), first
+    assert re.search(r"\d °F", browser.text())
+    browser.picture(PICTURES / "order-inch.png")
+    browser.run("document.querySelector('form[data-place]').closest('details').open = true")
+    browser.until("return document.querySelector('.place svg g.art')")
+    said = "return document.querySelector('form[data-place] [role=status]').innerText"
+    put = "const f = document.querySelector('form[data-place]').elements; f.width.value = arguments[0]; f.width.dispatchEvent(new Event('input'))"
+    told = []
+    for typed in ("3,5", "3.5", "8,89 cm"):
+        browser.run("document.querySelector('form[data-place] [role=status]').innerText = ''; delete document.querySelector('form[data-place] [role=status]').dataset.last")
+        browser.run(put, typed)
+        told.append(browser.until(said))
+    assert told[0] == told[1] == told[2] and "3.5" in told[0], told  # 3.5 in are 88.9 mm, by definition of the inch
+    browser.run(put, "three")
+    browser.until("return /three/.test(document.querySelector('form[data-place] [role=status]').innerText)")
+    browser.run("document.querySelector('form[action=\"/units\"] button').click()")
+    browser.until("return document.querySelector('button[value=inch]')")
+    assert browser.run("return document.querySelector('form[data-place]').elements.width.value").endswith(" mm")
+    browser.close()
+
+
+def stillness(page):
+    """Who asks for less motion gets none, on any page, also while a plan is made."""
+    browser = page.browser()
+    still = [{"name": "prefers-reduced-motion", "value": "reduce"}]
+    browser.cdp("Emulation.setEmulatedMedia", features=still)
+    for path in ("/", "/orders/1", "/press", "/press/1/1/1", "/heat"):
+        browser.go(page.root + path)
+        browser.run("document.getElementById('wait')?.classList.add('on')")
+        moving = browser.run(
+            "return document.getAnimations().length + [...document.querySelectorAll('*')].filter(e =>"
+            " parseFloat(getComputedStyle(e).transitionDuration) > 0 || getComputedStyle(e).animationName !== 'none').length"
+        )
+        assert moving == 0, f"{path}: {moving}"
+    # The check can fail: without the wish something moves.
+    browser.cdp("Emulation.setEmulatedMedia", features=[{"name": "prefers-reduced-motion", "value": "no-preference"}])
+    browser.go(page.root + "/orders/1")
+    browser.run("document.getElementById('wait').classList.add('on')")
+    assert browser.run("return document.getAnimations().length") > 0
+    browser.close()
 
 
 def everywhere(page):
@@ -525,8 +786,9 @@ def printed(page):
 def main():
     PICTURES.mkdir(parents=True, exist_ok=True)
     stories = [
-        repair_and_way, typed_order_to_plan, csv_order, drag_on_garment, quote_downloaded, why_is_answered, press_run,
-        two_editors, undo_is_safe, piece_locked, prints_beside, shelf_added, customer, heat_moves, without_scripts, printed, everywhere,
+        repair_and_way, typed_order_to_plan, csv_order, drag_on_garment, touched_on_garment, quote_downloaded,
+        files_downloaded, why_is_answered, press_run, two_editors, undo_is_safe, piece_locked, prints_beside, keyboard_alone,
+        own_units, stillness, shelf_added, from_other_machines, customer, heat_moves, without_scripts, printed, everywhere,
     ]
     wanted = sys.argv[4:]
     failed = 0

@@ -87,7 +87,7 @@ async fn copy_table(
         "holds" => "kind, id, hash",
         "slip" => "kind, id",
         "blob" => "hash",
-        "listed" | "job" => "id",
+        "listed" | "job" | "link_of" => "id",
         _ => "name",
     };
     let count = columns.split(", ").count();

@@ -10,7 +10,7 @@
 //!
 //! Calls block until the database has answered; a change that returned is on
 //! the disk. Reading order: `database` (opening), `schema`, `record` (the one
-//! way a change is made), `blob`, `list`, `job`, `slip`, `check`, `copy`, and
+//! way a change is made), `blob`, `list`, `link`, `job`, `slip`, `check`, `copy`, and
 //! `form`, the kept forms.
 
 mod blob;
@@ -21,6 +21,7 @@ mod digest;
 mod error;
 pub mod form;
 mod job;
+mod link;
 mod list;
 mod record;
 mod schema;

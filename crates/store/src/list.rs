@@ -63,6 +63,8 @@ pub struct Sieve {
     pub now: String,
     /// Only those with something left to do.
     pub open_only: bool,
+    /// Only those due from the first moment to the second, both included.
+    pub due: Option<(String, String)>,
     /// At most so many.
     pub most: i64,
     /// So many are passed over first.
@@ -71,7 +73,7 @@ pub struct Sieve {
 
 impl Default for Sieve {
     fn default() -> Self {
-        Self { text: String::new(), stage: None, now: String::new(), open_only: false, most: 200, skip: 0 }
+        Self { text: String::new(), stage: None, now: String::new(), open_only: false, due: None, most: 200, skip: 0 }
     }
 }
 
@@ -93,6 +95,10 @@ impl Store {
                 asked.push(format!("words LIKE ${next} ESCAPE '!'"));
                 next += 1;
             }
+            let due: Vec<&String> = sieve.due.iter().flat_map(|(from, to)| [from, to]).collect();
+            if !due.is_empty() {
+                asked.push(format!("due >= ${next} AND due <= ${}", next + 1));
+            }
             let query = format!(
                 "SELECT id, number, customer, name, due, stage, open, pieces, net, act_by, words, after_act, after_due \
                  FROM listed WHERE {} AND $1 = $1 ORDER BY open DESC, due, number LIMIT $2 OFFSET $3",
@@ -100,7 +106,7 @@ impl Store {
             );
             let mut query =
                 sqlx::query(AssertSqlSafe(query)).bind(&sieve.now).bind(sieve.most.max(0)).bind(sieve.skip.max(0));
-            for text in sieve.stage.iter().chain(&words) {
+            for text in sieve.stage.iter().chain(&words).chain(due) {
                 query = query.bind(text);
             }
             Ok(query.fetch_all(db).await?)

@@ -3,6 +3,7 @@
 use crate::database::Store;
 use crate::digest;
 use crate::error::StoreError;
+use crate::link;
 use crate::list::{self, Listed};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -339,6 +340,9 @@ async fn apply_one(db: &mut AnyConnection, stamp: &Stamp, write: &Write, seq: i6
     if write.kind == Kind::Order && write.body.is_none() {
         list::forget(db, &write.id).await?;
     }
+    if write.kind == Kind::Link {
+        link::note(db, &write.id, write.body.as_deref()).await?;
+    }
     if let Some(listed) = &write.listed {
         list::show(db, listed).await?;
     }
@@ -400,7 +404,7 @@ async fn hold(db: &mut AnyConnection, kind: Kind, id: &str, hashes: &[String]) -
     Ok(())
 }
 
-fn record<T: Kept>(row: &AnyRow) -> Result<Option<Record<T>>, StoreError> {
+pub(crate) fn record<T: Kept>(row: &AnyRow) -> Result<Option<Record<T>>, StoreError> {
     let id: String = row.try_get(0)?;
     let (version, stamp) = (row.try_get(1)?, Stamp { at_ms: row.try_get(2)?, by: row.try_get(3)? });
     let body: Option<String> = row.try_get(4)?;

@@ -3,13 +3,14 @@
 
 use crate::digest;
 use crate::error::StoreError;
+use crate::link;
 use sqlx::{AnyConnection, AssertSqlSafe, Executor as _, Row as _};
 
 /// The newest form of the tables that this build knows.
 pub const SCHEMA: i64 = STEPS.len() as i64;
 
 /// `{bytes}` is the database's own type for bytes.
-const STEPS: [&[&str]; 4] = [
+const STEPS: [&[&str]; 5] = [
     &[
         "CREATE TABLE counter (name TEXT PRIMARY KEY, value BIGINT NOT NULL)",
         "CREATE TABLE blob (hash TEXT PRIMARY KEY, size BIGINT NOT NULL, bytes {bytes} NOT NULL)",
@@ -43,6 +44,11 @@ const STEPS: [&[&str]; 4] = [
     // Lists are read in their order, and stages told and counted without their rows, however many orders
     // there are.
     &["CREATE INDEX listed_order ON listed (open DESC, due, number, act_by, stage, after_act, after_due)"],
+    // The links of an order are found without reading those of all orders.
+    &[
+        "CREATE TABLE link_of (id TEXT PRIMARY KEY, about TEXT NOT NULL)",
+        "CREATE INDEX link_of_about ON link_of (about, id)",
+    ],
 ];
 
 /// Every series of numbers.
@@ -50,9 +56,11 @@ const COUNTERS: [&str; 5] = ["change", "order", "job", "evidence", "stock"];
 
 /// The form from which on every row carries its digest.
 const DIGESTS: i64 = 3;
+/// The form from which on links are found by their order.
+const LINKS: i64 = 5;
 
 /// Tables in an order in which rows can be put in, with their columns.
-pub(crate) const TABLES: [(&str, &str); 8] = [
+pub(crate) const TABLES: [(&str, &str); 9] = [
     ("counter", "name, value"),
     ("blob", "hash, size, bytes"),
     ("record", "kind, id, version, body, made, author, digest"),
@@ -61,6 +69,7 @@ pub(crate) const TABLES: [(&str, &str); 8] = [
     ("listed", "id, number, customer, name, due, stage, open, pieces, net, act_by, words, after_act, after_due"),
     ("job", "id, place, topic, body, state, attempt, worker, beat, stop, progress, result, made, digest"),
     ("slip", "kind, id, body, ends"),
+    ("link_of", "id, about"),
 ];
 
 /// The schema of a database; 0 for an empty one.
@@ -93,6 +102,9 @@ pub(crate) async fn raise(db: &mut AnyConnection, postgres: bool, from: i64, to:
     }
     if (1..DIGESTS).contains(&from) && to >= DIGESTS {
         digest::fill(db).await?;
+    }
+    if (1..LINKS).contains(&from) && to >= LINKS {
+        link::fill(db).await?;
     }
     for counter in COUNTERS {
         let query = "INSERT INTO counter (name, value) VALUES ($1, 0) ON CONFLICT (name) DO NOTHING";

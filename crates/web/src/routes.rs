@@ -101,6 +101,7 @@ pub fn routes() -> Vec<Route> {
         change("/orders/{id}/sheets/{pool}/{nth}", Planner, pages::sheet::changed),
         show("/orders/{id}/sheets/{pool}/{nth}/try", Planner, pages::sheet::tried),
         change("/orders/{id}/plan", Planner, pages::edit::plan),
+        change("/orders/{id}/together", Planner, pages::edit::together),
         change("/orders/{id}/print", Planner, pages::edit::print),
         change("/orders/{id}/line", Planner, pages::edit::line),
         change("/orders/{id}/head", Planner, pages::edit::head),
@@ -236,7 +237,14 @@ fn knock(app: &App, route: Route, request: &Request) -> Result<(), (StatusCode, 
     if !free && !app.limits.admits(from, door, app.now_ms()) {
         return Err((StatusCode::TOO_MANY_REQUESTS, "web.too-often", "web.too-often-remedy"));
     }
-    if route.verb == Verb::Change && !app.hosts.own_origin(header_of(request, header::ORIGIN)) {
+    let origin = header_of(request, header::ORIGIN);
+    // A customer's page sends no referrer, and then a browser says "null" for its own origin too (Fetch, "append a
+    // request `Origin` header"). Whoever knows the link's secret may sign with it; what comes from another site is
+    // told by the browser.
+    let by_link = route.need == Need::Link
+        && origin == Some("null")
+        && request.headers().get("sec-fetch-site").is_none_or(|site| site == "same-origin");
+    if route.verb == Verb::Change && !by_link && !app.hosts.own_origin(origin) {
         return Err((StatusCode::FORBIDDEN, "web.other-origin", "web.other-origin-remedy"));
     }
     Ok(())

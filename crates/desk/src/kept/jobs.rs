@@ -156,13 +156,24 @@ impl Kept {
     pub(super) fn price_again(&self, id: &str, hand: &Stamp) -> Deed<()> {
         if let Some(plan) = self.plan_record(id)? {
             let wish = PlanWish { today: None, seed: plan.body.seed, effort: plan.body.effort };
-            // Those it was planned with stay with it as long as they can.
-            match self.plan_together(&super::plans::names(&plan.body), wish, hand) {
-                Err(DeedError::Refused(_)) => self.plan_later(id, wish, hand)?,
-                done => done?,
-            };
+            self.plan_anew(id, wish, hand)?;
         }
         Ok(())
+    }
+
+    /// Puts the planning of an order in with those it was planned with, as long as they can be; by itself
+    /// where there are none. Answers with the job's name.
+    pub fn plan_anew(&self, id: &str, wish: PlanWish, hand: &Stamp) -> Deed<String> {
+        let before = self.plan_record(id)?.map(|plan| super::plans::names(&plan.body)).unwrap_or_default();
+        if !before.iter().any(|known| known == id) {
+            return self.plan_later(id, wish, hand);
+        }
+        // The job is about the order that changed: its page says how far it is.
+        let with = before.into_iter().filter(|known| known != id);
+        match self.plan_together(&std::iter::once(id.to_owned()).chain(with).collect::<Vec<_>>(), wish, hand) {
+            Err(DeedError::Refused(_)) => self.plan_later(id, wish, hand),
+            done => done,
+        }
     }
 
     /// A job by its name.

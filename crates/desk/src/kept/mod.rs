@@ -8,7 +8,7 @@
 //! returned is on the disk.
 //!
 //! One module a subject: `shop` (its files), `orders`, `listing` and `stage`
-//! (what an order waits for), `jobs` and `plans`, `history` (and undoing),
+//! (what an order waits for), `jobs` and `plans`, `together` (which orders share sheets), `history` (and undoing),
 //! `standing` (between shop and customer), `press` (counting), `real_costs` (what it took), `evidence` (what was
 //! seen), `stock` (on hand), `reorder` (once more), `sheets` (pieces laid by hand), `folder` (open files and back), `care` (backup, restoring, looking for damage).
 
@@ -31,13 +31,14 @@ mod shop;
 mod stage;
 mod standing;
 mod stock;
+mod together;
 
 pub use error::DeedError;
 pub use folder::Imported;
 pub use jobs::PlanWish;
 pub use orders::{KeptArt, KeptOrder};
 pub use plans::KeptPlan;
-pub use press::Counted;
+pub use press::{Counted, Run};
 pub use real_costs::{BOUGHT, ComparedCost, Comparison, WORK};
 pub use reorder::Changed;
 pub use repair::repair_of;

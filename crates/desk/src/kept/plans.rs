@@ -5,7 +5,7 @@ use super::{Deed, DeedError, Kept};
 use crate::job::Planned;
 use plan::{LinePlan, LineState, OrderPlan, PrintPlan};
 use report::{Origin, Outcome, Reason, Value};
-use store::form::{MadeLine, MadePrint, MadeState, NamedFile, OrderForm, PlanFacts, PlanForm, Work};
+use store::form::{MadeLine, MadePrint, MadeRun, MadeState, NamedFile, OrderForm, PlanFacts, PlanForm, Work};
 use store::{Kind, Record, Stamp};
 use trade::Shop;
 use units::{Currency, Money};
@@ -265,8 +265,27 @@ impl NewPlan<'_> {
             warnings: count(warnings.count()),
             sheets: count(self.planned.plan.pools.iter().map(|pool| sheets_of(pool, at)).sum()),
             lines: order.lines.iter().map(|line| made_line(shop, line)).collect(),
+            runs: Some(made_runs(&self.planned.plan.timeline, at)),
         }
     }
+}
+
+/// Every print of an order that goes under a press, once, the first first.
+fn made_runs(timeline: &plan::Timeline, order: usize) -> Vec<MadeRun> {
+    let mut all: Vec<MadeRun> = Vec::new();
+    let mut entries: Vec<&schedule::Entry> = timeline.schedule.iter().flat_map(|schedule| &schedule.entries).collect();
+    entries.sort_by_key(|entry| entry.start_s());
+    for entry in entries {
+        let (Some(of), Some(press)) = (timeline.batches.get(entry.batch), timeline.problem.presses.get(entry.press))
+        else {
+            continue;
+        };
+        if of.order == order && !all.iter().any(|run| (run.line, run.print) == (of.line, of.print)) {
+            let from = super::moment(timeline.moment(entry.start_s()));
+            all.push(MadeRun { line: of.line, print: of.print, press: press.name.clone(), from });
+        }
+    }
+    all
 }
 
 /// Sheets and lengths of a pool that hold anything of an order.

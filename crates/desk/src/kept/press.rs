@@ -4,8 +4,11 @@ use super::standing::named;
 use super::{Deed, DeedError, Kept};
 use crate::codes;
 use report::{Finding, Severity, Value};
+use serde::Deserialize;
+use std::collections::BTreeSet;
 use store::Stamp;
-use store::form::{PressCount, SpoiledCount};
+use store::form::{MadeRun, PlanForm, PressCount, SpoiledCount};
+use store::{Listed, Sieve};
 
 /// Most pieces counted at once.
 const MOST_PIECES: u32 = 100_000;
@@ -25,7 +28,90 @@ pub struct Counted<'a> {
     pub why: &'a str,
 }
 
+/// One print of an order at the press.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Run {
+    /// The order.
+    pub order: Listed,
+    /// The line as planned, from 0, and its print, from 0.
+    pub at: (usize, usize),
+    /// The style by the shop's name for it, or as typed.
+    pub garment: String,
+    /// Position as a code, as the plan has it.
+    pub position: String,
+    /// Garments of the line.
+    pub pieces: u32,
+    /// The press by its name for people.
+    pub press: String,
+    /// When the first piece is begun, by the shop's clock.
+    pub from: String,
+}
+
+/// What is read of a plan file.
+#[derive(Deserialize)]
+struct PlanFile {
+    timeline: PlanTimeline,
+}
+
+#[derive(Deserialize)]
+struct PlanTimeline {
+    entries: Vec<PlanEntry>,
+}
+
+#[derive(Deserialize)]
+struct PlanEntry {
+    order: usize,
+    line: usize,
+    print: usize,
+    press: String,
+    from: String,
+}
+
 impl Kept {
+    /// What is pressed for the first `most` open orders, the first first.
+    pub fn runs(&self, most: i64) -> Deed<Vec<Run>> {
+        let mut all = Vec::new();
+        for listed in self.list(&Sieve { open_only: true, most, ..Sieve::default() })? {
+            let Some(plan) = self.plan_record(&listed.id)?.map(|record| record.body) else { continue };
+            let Some(facts) = plan.facts.iter().find(|facts| facts.order == listed.id) else { continue };
+            let runs = match &facts.runs {
+                Some(runs) => runs.clone(),
+                None => self.runs_of_file(&plan, &listed.id)?,
+            };
+            all.extend(runs.into_iter().filter_map(|run| {
+                let line = facts.lines.get(run.line)?;
+                Some(Run {
+                    order: listed.clone(),
+                    at: (run.line, run.print),
+                    garment: line.garment.clone(),
+                    position: line.prints.get(run.print)?.position.clone(),
+                    pieces: line.pieces,
+                    press: run.press,
+                    from: run.from,
+                })
+            }));
+        }
+        all.sort_by(|a, b| a.from.cmp(&b.from));
+        Ok(all)
+    }
+
+    /// The runs of a plan of an earlier build, as its plan file has them.
+    fn runs_of_file(&self, plan: &PlanForm, order: &str) -> Deed<Vec<MadeRun>> {
+        let at = plan.orders.iter().position(|planned| planned.id == order).unwrap_or(0);
+        let file: PlanFile = serde_json::from_slice(&self.file_of(plan, "plan.json")?)
+            .map_err(|error| store::StoreError::Damaged { cause: format!("plan {order}: {error}") })?;
+        let mine = file.timeline.entries.into_iter().filter(|entry| entry.order == at);
+        let run = |entry: PlanEntry| {
+            let PlanEntry { line, print, press, from, .. } = entry;
+            MadeRun { line, print, press, from }
+        };
+        let mut all: Vec<MadeRun> = mine.map(run).collect();
+        all.sort_by(|a, b| a.from.cmp(&b.from));
+        let mut seen = BTreeSet::new();
+        all.retain(|run| seen.insert((run.line, run.print)));
+        Ok(all)
+    }
+
     /// Adds to the count of a print. Spoiled pieces need a reason.
     pub fn count(&self, id: &str, on: i64, counted: Counted<'_>, hand: &Stamp) -> Deed<i64> {
         let Counted { line, print, good, spoiled, why } = counted;

@@ -304,7 +304,18 @@ fn orders_are_planned_together() {
         }
         let cost = |id: &String| kept.plan_of(id).expect("read").expect("planned").facts(id).expect("figures").cost;
         let alone = cost(&one) + cost(&other);
+        let near = |id: &String| -> Vec<String> {
+            let plan = kept.plan_of(id).expect("read").expect("planned");
+            let order = kept.order(id).expect("there");
+            kept.near(&order, &plan).expect("read").into_iter().map(|listed| listed.id).collect()
+        };
+        assert_eq!(
+            (near(&one), near(&other)),
+            (vec![other.clone()], vec![one.clone()]),
+            "one film, days that are near"
+        );
         plan_together(kept, &[&one, &other]);
+        assert_eq!(near(&one), Vec::<String>::new(), "it is with the other already");
         assert!(cost(&one) + cost(&other) < alone, "shared sheets and carriage cost less");
         let (a, b) =
             (kept.plan_of(&one).expect("read").expect("one"), kept.plan_of(&other).expect("read").expect("one"));
@@ -317,6 +328,11 @@ fn orders_are_planned_together() {
         for name in ["papers/quote-1.pdf", "papers/quote-2.pdf"] {
             assert!(!kept.plan_file(&a, name).expect(name).is_empty());
         }
+        // Planned anew, as after a change, they stay together.
+        kept.plan_anew(&other, WISH, &ines(20)).expect("put in");
+        assert!(kept.work_one("desk", 2, &AtomicBool::new(false)).expect("worked"));
+        let b = kept.plan_of(&other).expect("read").expect("planned");
+        assert_eq!(b.form.orders.len(), 2);
         // Planned by itself again, one of them says nothing true of the other any more.
         plan(kept, &one);
         let b = kept.plan_of(&other).expect("read").expect("planned");
@@ -340,6 +356,8 @@ fn orders_are_planned_together() {
         assert!(refused(&[&one]) && refused(&[&one, &one]));
         let version = kept.order(&other).expect("there").version;
         kept.ordered(&other, version, &ines(23)).expect("ordered");
+        plan(kept, &one);
+        assert_eq!(near(&one), Vec::<String>::new(), "its sheets are on their way");
         assert!(refused(&[&one, &other]), "its sheets are on their way");
     });
 }

@@ -13,7 +13,7 @@ pub use order::{
     SpoiledCount, Standing, Work,
 };
 pub use people::{AccountForm, LinkForm, Role};
-pub use plan::{MadeLine, MadePrint, MadeState, NamedFile, PlanFacts, PlanForm, PlannedOrder};
+pub use plan::{MadeLine, MadePrint, MadeRun, MadeState, NamedFile, PlanFacts, PlanForm, PlannedOrder};
 pub use shop::ShopFileForm;
 pub use stock::{OnHand, StockForm};
 

@@ -95,6 +95,23 @@ pub struct PlanFacts {
     pub sheets: u32,
     /// Lines, as in the order.
     pub lines: Vec<MadeLine>,
+    /// What is pressed, the first first; `None` in plans of earlier builds, whose plan file says it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub runs: Option<Vec<MadeRun>>,
+}
+
+/// A print at the press.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct MadeRun {
+    /// The line, from 0.
+    pub line: usize,
+    /// Its print, from 0.
+    pub print: usize,
+    /// The press by its name for people, where the first piece is pressed.
+    pub press: String,
+    /// When the first piece is begun, by the shop's clock.
+    pub from: String,
 }
 
 /// A line as planned.

@@ -327,7 +327,7 @@ fn assemble(forms: &Forms<'_>, names: &Names, faults: &mut Vec<FormFault>) -> Op
     let mut stock = None;
     if let (Some(Form { file, form }), Some(users)) = (&forms.stock, &forms.transfers) {
         let used = |id: &str, seller: Option<&str>| used(id, seller, &users.form, &suppliers);
-        in_file(*file, currency, &mut |reader| stock = Some(stock::read(form, &used, reader)));
+        in_file(*file, currency, &mut |reader| stock = Some(stock::read(form, used, reader)));
     }
     let (mut spare_transfers, mut spare_garments) = (None, None);
     if let Some(Form { file, form }) = &forms.stock {

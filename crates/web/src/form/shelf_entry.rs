@@ -92,6 +92,8 @@ pub(crate) struct Field {
 pub(crate) struct Rows {
     /// Its tables, `colour`, `recipe.step`.
     pub key: String,
+    /// What the form calls it: as its tables, but for a second table of the same.
+    pub named: String,
     pub title: &'static str,
     pub fields: Vec<Field>,
     /// Rows shown at least.
@@ -102,6 +104,15 @@ pub(crate) struct Rows {
     pub within: Option<(String, Vec<Field>)>,
     /// The file that the rows go to, where it is another.
     pub file: Option<&'static str>,
+    /// Whether it is one more of what was asked for already, and seldom needed.
+    pub further: bool,
+}
+
+impl Rows {
+    /// What the form calls the table that the rows belong to.
+    pub fn table_named(&self) -> &str {
+        self.named.split_once('.').map_or(self.named.as_str(), |(table, _)| table)
+    }
 }
 
 /// All that a form asks for.
@@ -138,6 +149,12 @@ pub(crate) fn entry(kind: &KindOf) -> Entry {
     let mut entry = Entry { fields: Vec::new(), rows: Vec::new() };
     for (key, of, must) in properties(kind.form) {
         match rows_of(&key, of) {
+            // Cloths of another class are often pressed otherwise: a maker's sheet has two recipes then.
+            Some(rows) if rows.within.is_some() => {
+                let named = format!("second-{}", rows.key);
+                let second = Rows { named, title: "web.second-recipe", further: true, ..rows.clone() };
+                entry.rows.extend([rows, second]);
+            }
             Some(rows) => entry.rows.push(rows),
             None => entry.fields.extend(fields_of(&key, of, must)),
         }
@@ -149,12 +166,14 @@ pub(crate) fn entry(kind: &KindOf) -> Entry {
         fields.retain(|field| asked.contains(&field.key.as_str()));
         entry.rows.push(Rows {
             key: "sheet".to_owned(),
+            named: "sheet".to_owned(),
             title: "web.price-list",
             fields,
             least: 3,
             chosen_counts: false,
             within: None,
             file: Some("stock.toml"),
+            further: false,
         });
     }
     entry
@@ -205,24 +224,28 @@ fn rows_of(key: &str, of: &Value) -> Option<Rows> {
             fields.retain(|field| field.key != "step");
             return Some(Rows {
                 key: "recipe.step".to_owned(),
+                named: "recipe.step".to_owned(),
                 title: "web.recipe-steps",
                 fields: only("StepForm"),
                 least: 5,
                 chosen_counts: true,
                 within: Some(("recipe".to_owned(), fields)),
                 file: None,
+                further: false,
             });
         }
         _ => return None,
     };
     Some(Rows {
         key: key.to_owned(),
+        named: key.to_owned(),
         title,
         fields: plain_fields(form),
         least,
         chosen_counts: false,
         within: None,
         file: None,
+        further: false,
     })
 }
 
@@ -344,7 +367,9 @@ mod tests {
         assert_eq!(input("press", "heater-watts"), Input::Number);
         assert!(matches!(input("garment", "features"), Input::Words(words) if words.contains(&"hood".to_owned())));
         let keys: Vec<String> = of("transfer").rows.into_iter().map(|rows| rows.key).collect();
-        assert_eq!(keys, ["colour", "recipe.step"]);
+        assert_eq!(keys, ["colour", "recipe.step", "recipe.step"]);
+        let names: Vec<String> = of("transfer").rows.iter().map(|rows| rows.table_named().to_owned()).collect();
+        assert_eq!(names, ["colour", "recipe", "second-recipe"]);
         let size = of("garment").rows.into_iter().find(|rows| rows.key == "size").expect("sizes");
         assert!(size.fields.iter().any(|field| field.key == "measures.chest-width"));
     }

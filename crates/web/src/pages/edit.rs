@@ -21,7 +21,7 @@ pub(crate) fn wish(ctx: &Ctx<'_>, effort: Option<u64>) -> PlanWish {
 /// Plans anew, searching as long as before, and shows the order, which says what changed once the plan is there.
 fn again(ctx: &Ctx<'_>, id: &str) -> Answer {
     let effort = ctx.kept().plan_of(id)?.and_then(|plan| plan.form.effort);
-    ctx.kept().plan_later(id, wish(ctx, effort), &ctx.hand())?;
+    ctx.kept().plan_anew(id, wish(ctx, effort), &ctx.hand())?;
     Ok(on_to(&format!("/orders/{id}?changed=1")))
 }
 
@@ -77,7 +77,7 @@ pub(crate) fn plan(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
         "longer" => Some(before.unwrap_or(plan::Settings::EFFORT.0).saturating_mul(10).min(LONGEST)),
         _ => before,
     };
-    ctx.kept().plan_later(id, wish(ctx, effort), &ctx.hand())?;
+    ctx.kept().plan_anew(id, wish(ctx, effort), &ctx.hand())?;
     // Asked for on a sheet's own page, it is answered there.
     let (pool, sheet) = (ask.fields.get("pool"), ask.fields.number("sheet"));
     let plain = !pool.is_empty() && pool.chars().all(|c| c.is_ascii_lowercase());
@@ -85,6 +85,23 @@ pub(crate) fn plan(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
         Some(sheet) => format!("/orders/{id}/sheets/{pool}/{sheet}?changed=1"),
         None => format!("/orders/{id}?changed=1"),
     }))
+}
+
+/// Plans an order with others that were ticked, or by itself again where none is.
+pub(crate) fn together(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    let id = ask.part(0);
+    let effort = ctx.kept().plan_of(id)?.and_then(|plan| plan.form.effort);
+    let with = ask.fields.0.iter().filter(|(name, _)| name == "with").map(|(_, id)| id.trim().to_owned());
+    let all: Vec<String> = std::iter::once(id.to_owned()).chain(with).collect();
+    let (wish, hand) = (wish(ctx, effort), ctx.hand());
+    let done = match (all.len(), ask.fields.has("alone")) {
+        (1, true) => ctx.kept().plan_later(id, wish, &hand),
+        _ => ctx.kept().plan_together(&all, wish, &hand),
+    };
+    match done {
+        Ok(_) => Ok(on_to(&format!("/orders/{id}?changed=1"))),
+        Err(error) => back(ctx, id, &error, None),
+    }
 }
 
 /// Evaluations of the longest search that the page asks for: minutes of work.

@@ -16,7 +16,7 @@ pub(crate) fn asset(_: &Ctx<'_>, ask: &Ask) -> Answer {
 }
 
 /// The response that hands a session's secret to the browser.
-fn let_in(ctx: &Ctx<'_>, to: &str, secret: &Secret) -> Response {
+pub(crate) fn let_in(ctx: &Ctx<'_>, to: &str, secret: &Secret) -> Response {
     let secure = ctx.app.hosts.secure();
     let mark = if secure { "; Secure" } else { "" };
     let life = if secure { 12 * 3600 } else { 30 * 24 * 3600 };

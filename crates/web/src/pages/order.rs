@@ -15,7 +15,6 @@ use desk::kept::{KeptOrder, KeptPlan};
 use plan_view::PlanView;
 pub(crate) use plan_view::{bytes_said, html_of, way_name};
 use serde_json::json;
-use store::form::LinkForm;
 use store::{Job, JobState, Kind};
 use trade::Shop;
 
@@ -66,6 +65,10 @@ struct OrderPage {
     positions: Vec<String>,
     standing: Vec<(String, Mark)>,
     deeds: Vec<(&'static str, String)>,
+    /// Orders that this one is planned together with.
+    together: Vec<(String, String)>,
+    /// Those that it could be planned together with: number, name, when due.
+    near: Vec<(String, String, String)>,
     links: Vec<(String, String)>,
     link_new: Option<String>,
     edit_lines: Vec<EditLine>,
@@ -141,7 +144,6 @@ pub(crate) fn shown(ctx: &Ctx<'_>, id: &str, changed: bool, aside: Aside) -> Ans
         undo_last: undo_words(ctx, id)?,
         redo: ctx.kept().redoable(Kind::Order, id)?.map(|what| w.a("web.redo-what", words::clean(&what))),
         told,
-        planning,
         stale,
         faults,
         plan: view,
@@ -149,6 +151,12 @@ pub(crate) fn shown(ctx: &Ctx<'_>, id: &str, changed: bool, aside: Aside) -> Ans
         positions: garment::Position::ALL.iter().map(|position| w.speech.term(position.term())).collect(),
         standing: standing::facts(&w, &order.form.standing),
         deeds: standing::deeds(&w),
+        together: plan.as_ref().map(|plan| together(ctx, id, plan)).transpose()?.unwrap_or_default(),
+        near: match &plan {
+            Some(plan) if planning.is_none() => near(ctx, &order, plan)?,
+            _ => Vec::new(),
+        },
+        planning,
         links,
         link_new: aside.link,
         edit_lines: edit_lines(&w, &order, shop.as_ref().map(|shop| &shop.value)),
@@ -243,8 +251,27 @@ fn history(ctx: &Ctx<'_>, id: &str) -> Result<Vec<(String, String, String)>, cra
     Ok(all.iter().take(50).map(said).collect())
 }
 
+/// The other orders of its plan, by number and name.
+fn together(ctx: &Ctx<'_>, id: &str, plan: &KeptPlan) -> Result<Vec<(String, String)>, crate::answer::Fault> {
+    let others = plan.form.orders.iter().filter(|other| other.id != id);
+    others.map(|other| Ok((other.id.clone(), words::clean(&ctx.kept().order(&other.id)?.listed.name)))).collect()
+}
+
+fn near(
+    ctx: &Ctx<'_>,
+    order: &KeptOrder,
+    plan: &KeptPlan,
+) -> Result<Vec<(String, String, String)>, crate::answer::Fault> {
+    let all = ctx.kept().near(order, plan)?;
+    let said = |one: &store::Listed| {
+        let name = ctx.w.ab("web.order-of", words::clean(&one.name), words::clean(&one.customer));
+        (one.id.clone(), name, ctx.w.a("web.due-on", ctx.w.moment(&one.due)))
+    };
+    Ok(all.iter().map(said).collect())
+}
+
 fn links(ctx: &Ctx<'_>, id: &str) -> Result<Vec<(String, String)>, crate::answer::Fault> {
-    let all = ctx.kept().store().all::<LinkForm>()?;
-    let mine = all.iter().filter(|record| record.body.order == id && !record.body.revoked);
+    let all = ctx.kept().store().links_of(id)?;
+    let mine = all.iter().filter(|record| !record.body.revoked);
     Ok(mine.map(|record| (record.id.clone(), ctx.w.a("web.link-of", ctx.w.at(record.body.made_ms)))).collect())
 }

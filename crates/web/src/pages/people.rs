@@ -3,7 +3,8 @@
 use crate::answer::{Answer, Fault, Frame, on_to, page, page_as};
 use crate::app::Ctx;
 use crate::ask::Ask;
-use crate::guard::{PasswordFault, hash_password};
+use crate::guard::{PasswordFault, Secret, hash_password};
+use crate::pages::entry::let_in;
 use crate::tongue::Tongue;
 use askama::Template;
 use axum::http::StatusCode;
@@ -54,7 +55,21 @@ pub(crate) fn show(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
 }
 
 pub(crate) fn keep(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    // From elsewhere the printed address opens the door only until there is an account: who made the first goes on
+    // as its owner.
+    let opened = ctx.session.as_ref().is_some_and(|session| session.account.is_none());
+    let first = opened && ctx.app.hosts.secure() && ctx.kept().store().all::<AccountForm>()?.is_empty();
     match kept(ctx, ask)? {
+        None if first => {
+            let id = ask.fields.get("id").to_lowercase();
+            let record = ctx.kept().store().get::<AccountForm>(&id)?.ok_or(Fault::Missing)?;
+            let sessions = ctx.app.sessions();
+            if let Some(secret) = ask.cookie.as_deref().and_then(Secret::of) {
+                sessions.end(&secret)?;
+            }
+            let secret = sessions.begin(&record.body.name, record.body.role, Some(id))?.ok_or(Fault::Unset)?;
+            Ok(let_in(ctx, "/people", &secret))
+        }
         None => Ok(on_to("/people")),
         Some(fault) => page_as(StatusCode::UNPROCESSABLE_ENTITY, &view(ctx, ask, ctx.w.t(fault))?),
     }

@@ -6,10 +6,10 @@ use crate::ask::Ask;
 use crate::form::plan::{CardPart, EntryPart, PlanFile, SetPart, StepPart};
 use crate::tongue::Tongue;
 use askama::Template;
-use desk::kept::{Counted, DeedError, KeptOrder, KeptPlan};
+use desk::kept::{Counted, DeedError, KeptOrder, KeptPlan, Run};
 use serde_json::json;
+use store::Slip;
 use store::form::PressCount;
-use store::{Sieve, Slip};
 use trade::Shop;
 
 struct RunLink {
@@ -66,41 +66,24 @@ const MOST: i64 = 30;
 pub(crate) fn list(ctx: &Ctx<'_>, _: &Ask) -> Answer {
     let w = ctx.w;
     let shop = ctx.kept().shop()?;
-    let mut runs = Vec::new();
-    for listed in ctx.kept().list(&Sieve { open_only: true, most: MOST, ..Sieve::default() })? {
-        let Some((_, file, at)) = plan_of(ctx, &listed.id)? else { continue };
-        let Some(part) = file.orders.get(at) else { continue };
-        for entry in file.timeline.entries.iter().filter(|entry| entry.order == at) {
-            let Some(print) = part.lines.get(entry.line).and_then(|line| line.prints.get(entry.print)) else {
-                continue;
-            };
-            let garment = garment_name(&shop.value, &part.lines[entry.line].garment);
-            let position = print.position.as_deref().map(|code| w.code(code)).unwrap_or_default();
-            runs.push((
-                entry.from.clone(),
-                RunLink {
-                    address: format!("/press/{}/{}/{}", listed.id, entry.line + 1, entry.print + 1),
-                    title: format!("{garment} – {position}"),
-                    small: w.f(
-                        "web.run-small",
-                        &[
-                            ("order", words::clean(&listed.name)),
-                            ("from", w.moment(&entry.from)),
-                            ("press", words::clean(&entry.press)),
-                            ("pieces", w.speech.counted(u64::from(entry.pieces), "piece", "pieces")),
-                        ],
-                    ),
-                },
-            ));
+    let link = |run: &Run| {
+        let position = if run.position.is_empty() { String::new() } else { w.code(&run.position) };
+        RunLink {
+            address: format!("/press/{}/{}/{}", run.order.id, run.at.0 + 1, run.at.1 + 1),
+            title: format!("{} – {position}", garment_name(&shop.value, &run.garment)),
+            small: w.f(
+                "web.run-small",
+                &[
+                    ("order", words::clean(&run.order.name)),
+                    ("from", w.moment(&run.from)),
+                    ("press", words::clean(&run.press)),
+                    ("pieces", w.speech.counted(u64::from(run.pieces), "piece", "pieces")),
+                ],
+            ),
         }
-    }
-    runs.sort_by(|a, b| a.0.cmp(&b.0));
-    runs.dedup_by(|a, b| a.1.address == b.1.address);
-    page(&PressList {
-        frame: Frame::new(ctx, w.t("web.at-the-press"), "press"),
-        w,
-        runs: runs.into_iter().map(|(_, run)| run).collect(),
-    })
+    };
+    let runs = ctx.kept().runs(MOST)?.iter().map(link).collect();
+    page(&PressList { frame: Frame::new(ctx, w.t("web.at-the-press"), "press"), w, runs })
 }
 
 fn plan_of(ctx: &Ctx<'_>, id: &str) -> Result<Option<(KeptPlan, PlanFile, usize)>, Fault> {

@@ -44,7 +44,10 @@ impl FieldView {
 }
 
 struct RowsView {
+    /// As the form sends it.
     key: String,
+    /// Folded away where it is seldom needed: whether it is open.
+    folded: Option<bool>,
     title: String,
     /// Fields of the table that the rows belong to.
     fields: Vec<FieldView>,
@@ -109,11 +112,12 @@ fn shown(ctx: &Ctx<'_>, kind: &'static KindOf, typed: &Fields, status: StatusCod
 
 fn rows_view(w: &Tongue, shop: Option<&Shop>, rows: &Rows, typed: &Fields) -> RowsView {
     let given = given_rows(rows, typed);
-    let asked = typed.number(&format!("count.{}", rows.key)).and_then(|count| usize::try_from(count).ok()).unwrap_or(0);
-    let more = if typed.get("more") == rows.key { asked.saturating_add(ROWS) } else { asked };
+    let asked =
+        typed.number(&format!("count.{}", rows.named)).and_then(|count| usize::try_from(count).ok()).unwrap_or(0);
+    let more = if typed.get("more") == rows.named { asked.saturating_add(ROWS) } else { asked };
     let count = more.max(given.len()).max(rows.least).min(MOST_ROWS);
     let row = |nth: usize| {
-        let name = |field: &Field| format!("r.{}.{nth}.{}", rows.key, field.key);
+        let name = |field: &Field| format!("r.{}.{nth}.{}", rows.named, field.key);
         let mut first: Vec<FieldView> =
             rows.fields.iter().map(|field| view(w, shop, field, name(field), typed)).collect();
         for field in first.iter_mut().filter(|_| nth > 0) {
@@ -124,14 +128,17 @@ fn rows_view(w: &Tongue, shop: Option<&Shop>, rows: &Rows, typed: &Fields) -> Ro
         let rest = if first.len() > MOST_IN_ROW { first.split_off(MOST_IN_ROW) } else { Vec::new() };
         (first, rest)
     };
-    let within = rows.within.iter().flat_map(|(table, fields)| {
-        fields.iter().map(move |field| view(w, shop, field, format!("f.{table}.{}", field.key), typed))
-    });
+    let within = rows.within.iter().flat_map(|(_, fields)| fields);
+    let named = rows.table_named();
+    let fields: Vec<FieldView> =
+        within.map(|field| view(w, shop, field, format!("f.{named}.{}", field.key), typed)).collect();
+    let used = !given.is_empty() || fields.iter().any(FieldView::filled) || typed.get("more") == rows.named;
     RowsView {
+        folded: rows.further.then_some(used),
         title: w.t(rows.title),
-        fields: within.collect(),
+        fields,
         rows: (0..count).map(row).collect(),
-        key: rows.key.clone(),
+        key: rows.named.clone(),
     }
 }
 
@@ -217,7 +224,7 @@ fn known(shop: Option<&Shop>, of: Of) -> Vec<(String, String)> {
 
 /// Rows in which anything was typed, by their numbers. What is only chosen from a list does not count.
 fn given_rows(rows: &Rows, typed: &Fields) -> Vec<usize> {
-    let prefix = format!("r.{}.", rows.key);
+    let prefix = format!("r.{}.", rows.named);
     let mut all: Vec<usize> = Vec::new();
     for (name, text) in &typed.0 {
         let Some((nth, key)) = name.strip_prefix(&prefix).and_then(|rest| rest.split_once('.')) else { continue };
@@ -302,7 +309,7 @@ fn written(entry: &Entry, kind: &KindOf, id: &str, typed: &Fields, inch: bool) -
     // A table within the entry, such as a recipe, stands before its own rows.
     for rows in entry.rows.iter().filter(|rows| rows.file.is_none()) {
         if let Some((table, fields)) = &rows.within {
-            let of = keys(fields, |key| format!("f.{table}.{key}"), typed, inch, "");
+            let of = keys(fields, |key| format!("f.{}.{key}", rows.table_named()), typed, inch, "");
             let any = !of.is_empty() || !given_rows(rows, typed).is_empty();
             if any {
                 text.push_str(&format!("\n[[{}.{table}]]\n{of}", kind.table));
@@ -310,7 +317,7 @@ fn written(entry: &Entry, kind: &KindOf, id: &str, typed: &Fields, inch: bool) -
         }
         for nth in given_rows(rows, typed) {
             text.push_str(&format!("\n[[{}.{}]]\n", kind.table, rows.key));
-            text.push_str(&keys(&rows.fields, |key| format!("r.{}.{nth}.{key}", rows.key), typed, inch, ""));
+            text.push_str(&keys(&rows.fields, |key| format!("r.{}.{nth}.{key}", rows.named), typed, inch, ""));
         }
     }
     text

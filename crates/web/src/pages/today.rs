@@ -8,10 +8,13 @@ use crate::tongue::Tongue;
 use askama::Template;
 use desk::kept::Stage;
 use store::Sieve;
+use store::form::Role;
 
 /// Orders of a stage shown on the first screen, and of a list at once.
 const FIRST: i64 = 6;
 const LIST: i64 = 60;
+/// Orders of a group that are called by name.
+const NAMED: usize = 4;
 
 struct StageView {
     word: &'static str,
@@ -20,6 +23,8 @@ struct StageView {
     count: i64,
     slips: Vec<String>,
     more: bool,
+    /// Orders of it that may share sheets: the first's number, the others', what is said of them.
+    groups: Vec<(String, Vec<String>, String)>,
 }
 
 #[derive(Template)]
@@ -101,7 +106,29 @@ fn stage_view(ctx: &Ctx<'_>, stage: Stage, count: i64) -> Result<StageView, crat
         count,
         slips: slips(ctx, &sieve)?,
         more: count > FIRST,
+        groups: match stage {
+            Stage::OrderBeforeCutOff if count > 1 && plans(ctx) => {
+                ctx.kept().worth_together()?.iter().filter_map(|group| group_view(ctx, group)).collect()
+            }
+            _ => Vec::new(),
+        },
     })
+}
+
+fn plans(ctx: &Ctx<'_>) -> bool {
+    ctx.session.as_ref().is_some_and(|session| matches!(session.role, Role::Owner | Role::Planner))
+}
+
+fn group_view(ctx: &Ctx<'_>, group: &[store::Listed]) -> Option<(String, Vec<String>, String)> {
+    let (first, others) = group.split_first()?;
+    let mut names: Vec<String> = group.iter().map(|one| words::clean(&one.name)).collect();
+    if names.len() > NAMED + 1 {
+        let others = names.split_off(NAMED).len();
+        names.push(ctx.w.a("web.others-of-these", others));
+    }
+    let (last, before) = names.split_last()?;
+    let said = ctx.w.ab("web.may-share", before.join(", "), last);
+    Some((first.id.clone(), others.iter().map(|one| one.id.clone()).collect(), said))
 }
 
 /// The list that the search narrows.
@@ -124,6 +151,9 @@ fn found(ctx: &Ctx<'_>, ask: &Ask) -> Result<String, crate::answer::Fault> {
         said: match (slips.len(), q.is_empty()) {
             (0, true) => String::new(),
             (0, false) => ctx.w.a("web.found-none", q),
+            (count, _) if further || skip > 0 => {
+                ctx.w.ab("web.orders-from-to", skip + 1, skip.saturating_add(count as i64))
+            }
             (count, _) => ctx.w.speech.counted(count as u64, "order", "orders"),
         },
         slips,

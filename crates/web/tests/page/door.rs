@@ -130,9 +130,19 @@ fn changes_come_from_our_own_pages_with_the_sessions_own_token() {
             shop.ask(request(route, Some(&cookie), token, host, origin)).status
         };
         assert_eq!(sent(Some(&token), HOST, None), StatusCode::FORBIDDEN, "{route:?} without origin");
-        for origin in ["null", "http://stranger.example", "https://127.0.0.1:7180", "http://127.0.0.1:1"] {
+        for origin in ["http://stranger.example", "https://127.0.0.1:7180", "http://127.0.0.1:1"] {
             assert_eq!(sent(Some(&token), HOST, Some(origin)), StatusCode::FORBIDDEN, "{route:?} from {origin}");
         }
+        // A page without referrer has "null" for its origin, as pages of strangers may have (Fetch, "append a request
+        // `Origin` header"): only a customer's page is such a one, and other sites are told by the browser.
+        let from = |site: &str| {
+            let mut request = request(route, Some(&cookie), Some(&token), HOST, Some("null"));
+            request.headers_mut().insert("sec-fetch-site", site.parse().expect("a header"));
+            shop.ask(request).status
+        };
+        assert_eq!(from("cross-site"), StatusCode::FORBIDDEN, "{route:?} from another site");
+        let refused = matches!(route.need, Need::Link).then_some(StatusCode::NOT_FOUND);
+        assert_eq!(from("same-origin"), refused.unwrap_or(StatusCode::FORBIDDEN), "{route:?} from a page without name");
         if !matches!(route.need, Need::Link) {
             for token in [None, Some(""), Some("x"), Some(of_another.as_str())] {
                 assert_eq!(sent(token, HOST, Some(ORIGIN)), StatusCode::FORBIDDEN, "{route:?} with token {token:?}");

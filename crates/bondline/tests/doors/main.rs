@@ -3,7 +3,7 @@
 //!
 //! The corpora are replayed and a little damage is tried with every run. For more, say how many
 //! seconds all doors together may take: `BONDLINE_FUZZ_S=300 cargo test --release -p bondline --test
-//! doors`. An input that was too much is kept under the target folder.
+//! doors`; `BONDLINE_FUZZ_DOORS=art_read,nest_form` tries these alone. An input that was too much is kept under the target folder.
 
 mod doors;
 mod mutate;
@@ -117,8 +117,12 @@ fn damaged_files_are_answered_or_refused() {
     let seconds: Option<u64> = std::env::var("BONDLINE_FUZZ_S").ok().and_then(|seconds| seconds.parse().ok());
     let corpora = Arc::new(corpora());
     // Two doors are tried at a time; all of them together take what was allowed.
-    let each = seconds.map(|seconds| Duration::from_secs_f64(seconds as f64 / DOORS.len() as f64));
-    let waiting = Arc::new(Mutex::new(DOORS.to_vec()));
+    let wanted = std::env::var("BONDLINE_FUZZ_DOORS").ok();
+    let named = |door: &Door| wanted.as_ref().is_none_or(|wanted| wanted.split(',').any(|name| name == door.0));
+    let doors: Vec<Door> = DOORS.into_iter().filter(named).collect();
+    assert!(!doors.is_empty(), "no door of that name; the doors are {:?}", DOORS.map(|door| door.0));
+    let each = seconds.map(|seconds| Duration::from_secs_f64(seconds as f64 / doors.len() as f64));
+    let waiting = Arc::new(Mutex::new(doors));
     let lanes: Vec<(Busy, JoinHandle<()>)> = (0..2)
         .map(|_| {
             let (busy, corpora, waiting) = (Busy::default(), Arc::clone(&corpora), Arc::clone(&waiting));

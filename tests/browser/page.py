@@ -411,6 +411,12 @@ def shelf_added(page):
         ["f.recipe.sheet", "Sedge sheet, 4 May 2026"], ["f.recipe.reference-cloth", "jersey-190"],
         ["r.recipe.step.0.do", "place"], ["r.recipe.step.1.do", "press"], ["r.recipe.step.1.temperature", "150"],
         ["r.recipe.step.1.dwell", "12"], ["r.recipe.step.1.pressure", "medium"], ["r.recipe.step.2.do", "peel"], ["r.recipe.step.2.peel", "hot"],
+        # Cooler on nylon, by the same maker's second card.
+        ["f.recipe.for-fibres", "cotton"], ["f.second-recipe.for-fibres", "nylon 6"], ["f.second-recipe.for-fibres", "nylon-6"],
+        ["f.second-recipe.sheet", "Sedge nylon card, 4 May 2026"], ["f.second-recipe.reference-cloth", "jersey-190"],
+        ["r.second-recipe.step.0.do", "place"], ["r.second-recipe.step.1.do", "press"], ["r.second-recipe.step.1.temperature", "135"],
+        ["r.second-recipe.step.1.dwell", "18"], ["r.second-recipe.step.1.pressure", "medium"], ["r.second-recipe.step.2.do", "peel"],
+        ["r.second-recipe.step.2.peel", "cold"],
     ])
     browser.run("document.querySelector('button[name=more][value=\"recipe.step\"]').click()")
     browser.until("return document.getElementsByName('r.recipe.step.7.do').length === 1")
@@ -418,6 +424,7 @@ def shelf_added(page):
     browser.run(send)
     browser.until("return location.pathname === '/shelf' && /Sedge film/.test(document.body.innerText)")
     text = browser.text()
+    assert "135 °C" in text and "18 s" in text and "Sedge nylon card, 4 May 2026" in text
     assert "150 °C" in text and "12 s" in text and "Sedge sheet, 4 May 2026" in text and "Shop default" in text or "shop default" in text
     for kind in ("garment", "supplier", "sheet", "roll", "platen", "press"):
         browser.go(page.root + f"/add/{kind}")
@@ -445,6 +452,45 @@ def shelf_added(page):
         "const done = arguments[0]; fetch('/shelf/garments.toml/file').then(async r => done([r.headers.get('content-disposition'), await r.text()]))"
     )
     assert file[0].startswith("attachment") and "Punt smock" in file[1] and 'body-length = "70 cm"' in file[1], file[1][-600:]
+
+
+def first_start(page):
+    """An empty shop asks a few things and is ready; what is wrong is said and what was typed stays."""
+    with tempfile.TemporaryDirectory() as home:
+        serving = subprocess.Popen(
+            [PROGRAM, "serve", "--shop", pathlib.Path(home) / "shop", "--listen", "127.0.0.1:0"], stdout=subprocess.PIPE, text=True
+        )
+        browser = Browser(page.driver)
+        try:
+            enter = next(line.split()[-1] for line in serving.stdout if "enter?token=" in line)
+            browser.go(enter)
+            browser.until("return location.pathname === '/first'")
+            accessible(browser, "first start")
+            browser.picture(PICTURES / "first.png")
+            fill = (
+                "for (const [name, value] of arguments[0]) document.querySelector(`main [name='${name}']`).value = value;"
+                "document.querySelector('input[name=with][value=answers]').form.requestSubmit()"
+            )
+            answers = [
+                ["name", "Boathouse press"], ["currency", "EUR"], ["hour", "24,50"], ["plate-width", "16 in"], ["plate-depth", "20 in"], ["tee", "3,20"],
+                ["name1", "Plain film"], ["kind1", "cut"], ["price1", "4,60"], ["sheet1", "Card, 3 May 2026"], ["temperature1", "hot"], ["dwell1", "15 s"],
+                ["peel1", "warm"], ["name2", "Printed"], ["kind2", "printed"], ["price2", "7.40"], ["sheet2", "Card 4"], ["temperature2", "300 °F"],
+                ["dwell2", "12 s"], ["peel2", "hot"],
+            ]
+            browser.run(fill, answers)
+            browser.until("return document.querySelector('[role=alert]')")
+            assert browser.run("return document.querySelector('[name=name]').value") == "Boathouse press"
+            browser.picture(PICTURES / "first-refused.png")
+            browser.run(fill, [["temperature1", "155 °C"]])
+            browser.until("return location.pathname === '/' && document.querySelector('a[href=\"/orders/new\"]')")
+            browser.picture(PICTURES / "today-empty.png")
+            browser.go(browser.address() + "press")
+            accessible(browser, "nothing to press")
+            browser.picture(PICTURES / "press-empty.png")
+        finally:
+            browser.close()
+            serving.terminate()
+            serving.wait()
 
 
 def from_other_machines(page):
@@ -621,6 +667,41 @@ def files_downloaded(page):
     assert {".pdf", ".png"} <= {"." + re.search(r'\.(\w+)"?$', one[2]).group(1) for one in all_files}
 
 
+def planned_together(page):
+    """Two orders with the same film are offered to be planned together; what it saves is said, and taken back."""
+    browser = page.first
+    names = []
+    for who in ("Weir swimmers", "Weir walkers"):
+        browser.go(page.root + "/orders/new")
+        browser.type("#customer", who)
+        browser.run("document.getElementById('lines').value = 'natural canvas tote 6, tote 150 mm'")
+        browser.type("#art", str(ART / "kite.svg"))
+        browser.run("document.querySelector('form[action=\"/orders/new\"] .next').click()")
+        browser.until("return /^\\/orders\\/\\d+/.test(location.pathname)")
+        planned(browser)
+        names.append(browser.run("return location.pathname.split('/')[2]"))
+    first, second = names
+    browser.run("const box = document.querySelector(`input[name=with][value='${arguments[0]}']`); box.scrollIntoView(); box.click()", first)
+    browser.picture(PICTURES / "together-offered.png")
+    browser.run("document.querySelector('input[name=with]').form.requestSubmit()")
+    browser.until("return location.search.includes('changed')")
+    planned(browser)
+    said = browser.text()
+    assert re.search(r"[Pp]rice goes from", said) and "Planned together" in said, said[:1500]
+    price = re.search(r"[Pp]rice goes from ([\d.,]+) EUR to ([\d.,]+) EUR", said)
+    assert float(price.group(2)) < float(price.group(1)), price.group(0)
+    assert browser.run("return !!document.querySelector(`#together ~ ul a[href='/orders/${arguments[0]}']`)", first)
+    browser.picture(PICTURES / "together-planned.png")
+    # A later change keeps them together.
+    browser.run("const f = document.querySelector('form[action$=\"/line\"]'); f.elements[[...f.elements].find(e => e.name.startsWith('size:')).name].value = '7'; f.requestSubmit()")
+    browser.until("return location.search.includes('changed')")
+    planned(browser)
+    assert browser.run("return !!document.querySelector('button[name=alone]')")
+    browser.run("document.querySelector('button[name=alone]').click()")
+    browser.until("return !document.querySelector('button[name=alone]')", 120)
+    planned(browser)
+
+
 def tab_to(browser, what, most=160):
     """Goes on with the Tab key alone until a thing has the focus; each stop on the way can be seen."""
     for _ in range(most):
@@ -787,8 +868,8 @@ def main():
     PICTURES.mkdir(parents=True, exist_ok=True)
     stories = [
         repair_and_way, typed_order_to_plan, csv_order, drag_on_garment, touched_on_garment, quote_downloaded,
-        files_downloaded, why_is_answered, press_run, two_editors, undo_is_safe, piece_locked, prints_beside, keyboard_alone,
-        own_units, stillness, shelf_added, from_other_machines, customer, heat_moves, without_scripts, printed, everywhere,
+        files_downloaded, why_is_answered, press_run, two_editors, undo_is_safe, piece_locked, prints_beside, planned_together, keyboard_alone,
+        own_units, stillness, shelf_added, first_start, from_other_machines, customer, heat_moves, without_scripts, printed, everywhere,
     ]
     wanted = sys.argv[4:]
     failed = 0

@@ -4,7 +4,7 @@
 mod server;
 
 use std::collections::BTreeMap;
-use store::form::{FileRef, OrderForm, ShopFileForm, Standing};
+use store::form::{FileRef, LinkForm, OrderForm, ShopFileForm, Standing};
 use store::{
     Blob, Guard, JobState, Kind, Listed, Place, Running, Sieve, Slip, Stamp, Store, StoreError, Told, Write, hash_of,
 };
@@ -164,6 +164,14 @@ fn orders_are_found_by_their_words() {
         let open = Sieve { open_only: true, most: 2, skip: 1, ..Sieve::default() };
         let found: Vec<i64> = store.list(&open).expect("read").iter().map(|order| order.number).collect();
         assert_eq!(found, [2, 3]);
+        let day = |day: &str| format!("{day}T17:00:00");
+        let due = |from: &str, to: &str, text: &str| -> usize {
+            let due = Some((day(from), day(to)));
+            let sieve = Sieve { due, text: text.to_owned(), stage: Some("press".into()), ..Sieve::default() };
+            store.list(&sieve).expect("read").len()
+        };
+        assert_eq!((due("2026-01-01", "2099-01-01", ""), due("2026-01-01", "2099-01-01", "boat")), (2, 0));
+        assert_eq!(due("2026-01-01", "2026-01-02", ""), 0);
         assert_eq!(store.stages(""), Ok(vec![("customer".into(), 2), ("press".into(), 2)]));
         store.change(&ines(2), &[], &[Write::removal(Kind::Order, "1", 1, "dropped")]).expect("removed");
         assert_eq!(find("riverside"), [0_i64; 0]);
@@ -278,6 +286,17 @@ fn a_whole_shop_moves_to_another_database_and_back() {
             let write = Write::of(&id, 0, &form, "put in").expect("a form").listed(listed(number, "x", "press", true));
             store.change(&ines(number), &[], &[write]).expect("kept");
         }
+        let link = |order: &str, revoked| LinkForm { order: order.to_owned(), made_ms: 1, revoked };
+        for (id, on, form) in [("a", 0, link("2", false)), ("b", 0, link("3", false)), ("a", 1, link("2", true))] {
+            let write = Write::of(id, on, &form, "link").expect("a form");
+            store.change(&ines(40), &[], &[write]).expect("kept");
+        }
+        let leads = |store: &Store, order: &str| -> Vec<(String, bool)> {
+            let all = store.links_of(order).expect("read");
+            all.into_iter().map(|link| (link.id, link.body.revoked)).collect()
+        };
+        assert_eq!(leads(store, "2"), [("a".to_owned(), true)], "once, as it is now");
+        assert_eq!(leads(store, "1"), []);
         store.put_in("j", "plan 1", "x", &ines(1)).expect("put in");
         let home = tempfile::tempdir().expect("a folder");
         let copy = Place::File(home.path().join("copy.db"));
@@ -287,6 +306,7 @@ fn a_whole_shop_moves_to_another_database_and_back() {
         assert_eq!(copy.changes(0, 99).expect("read"), store.changes(0, 99).expect("read"));
         assert_eq!(copy.list(&Sieve::default()), store.list(&Sieve::default()));
         assert_eq!(copy.all::<OrderForm>(), store.all::<OrderForm>());
+        assert_eq!(leads(&copy, "3"), [("b".to_owned(), false)]);
         assert_eq!(copy.bytes(&kite.hash), Ok(kite.bytes.clone()));
         assert_eq!(copy.jobs(9), store.jobs(9));
         assert_eq!(copy.number("order"), Ok(31), "numbers go on where they were");

@@ -88,7 +88,8 @@ fn unreadable(name: &str, error: &dyn std::error::Error) -> Finding {
         .named("cause", error.to_string())
 }
 
-fn from_disk(folder: &Path, name: &str) -> Result<Option<Vec<u8>>, Finding> {
+/// The bytes of a file within a folder, at most one over what the reader takes; `None` when it is not there.
+pub(crate) fn from_disk(folder: &Path, name: &str) -> Result<Option<Vec<u8>>, Finding> {
     let unreadable = |error: &std::io::Error| unreadable(name, error);
     let path = folder.join(name);
     let real = match path.canonicalize() {

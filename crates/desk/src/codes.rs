@@ -170,6 +170,14 @@ codes! {
     AXIS_TEMPERATURE = "desk.axis-temperature";
     /// Axis: time closed.
     AXIS_DWELL = "desk.axis-dwell";
+    /// The picture of the shop's mark is not in its folder. Values: file.
+    MARK_MISSING = "desk.mark-missing";
+    /// Remedy of it.
+    MARK_MISSING_REMEDY = "desk.mark-missing-remedy";
+    /// The picture of the shop's mark cannot be used. Values: file.
+    MARK_BROKEN = "desk.mark-broken";
+    /// Remedy of it.
+    MARK_BROKEN_REMEDY = "desk.mark-broken-remedy";
     /// A file that no shop has. Values: file, known.
     SHOP_FILE_UNKNOWN = "desk.shop-file-unknown";
     /// Remedy of it.

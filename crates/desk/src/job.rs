@@ -2,6 +2,7 @@
 
 use crate::art_folder::{ArtFolder, read_arts};
 use crate::codes;
+use crate::mark::mark;
 use crate::output::{sheet_name, write_sheets};
 use crate::pictures::Album;
 use crate::refusal::Refusal;
@@ -9,7 +10,7 @@ use crate::safe_folder::SafeFolder;
 use crate::shop_folder::{ShopFolder, read_shop};
 use crate::summary::{explanation, notes, summary};
 use jiff::civil::Date;
-use papers::{Page, PaperError, Pictures};
+use papers::{Page, PaperError, Papers, Pictures};
 use plan::{Arts, Order, Plan, Settings};
 use rayon::prelude::*;
 use report::{Effort, Finding, Go, Outcome, Progress, Seed, Severity, Watch};
@@ -112,11 +113,13 @@ pub(crate) fn plan_in(read: Outcome<Shop>, work: &PlanWork<'_>, watch: &mut dyn 
     let mut findings = read.findings;
     findings.extend(sized.findings);
     findings.extend(outcome.findings);
+    let (mark, broken) = mark(&shop);
+    findings.extend(broken);
     told(watch, codes::STAGE_WRITE)?;
     findings.extend(write_sheets(&shop, &plan, &orders, &arts, &mut folder, watch)?);
     plan.findings.clone_from(&findings);
     told(watch, codes::STAGE_PAPERS)?;
-    write_rest(&shop, &plan, &orders, &arts, work.threads, &mut folder)?;
+    write_rest(&shop, &plan, &orders, &arts, (mark, work.threads), &mut folder)?;
     let files = folder.finish()?;
     Ok(Planned { shop, plan, findings, files })
 }
@@ -154,7 +157,7 @@ fn write_rest(
     plan: &Plan,
     orders: &[Order],
     arts: &Arts,
-    threads: usize,
+    (mark, threads): (Option<String>, usize),
     folder: &mut SafeFolder,
 ) -> Result<(), Refusal> {
     let speech = Speech::english(shop.units);
@@ -168,7 +171,7 @@ fn write_rest(
     for (name, svg) in album.stuck() {
         folder.write(&format!("pictures/{name}.svg"), svg.as_bytes())?;
     }
-    let mut pictures = Pictures::default();
+    let mut pictures = Pictures { mark, ..Pictures::default() };
     for panel in panels {
         pictures.garments.entry((panel.order, panel.line)).or_default().push(panel.svg);
     }
@@ -235,31 +238,26 @@ fn write_papers(
         UnitSystem::Inch => Page::Letter,
     };
     let places: Vec<_> = (0..plan.orders.len()).map(|order| album.places(order, page)).collect();
+    let papers = Papers { plan, shop, speech, pictures, page };
     let mut wanted: Vec<(String, Setting<'_>)> = Vec::new();
     for (order, places) in places.iter().enumerate() {
         let of_order: [(&str, Setting<'_>); 7] = [
-            ("quote", Box::new(move || papers::quote(plan, order, shop, speech, pictures, page))),
-            ("job-tickets", Box::new(move || papers::tickets(plan, order, shop, speech, pictures, page))),
-            ("packing-list", Box::new(move || papers::packing_list(plan, order, shop, speech, page))),
-            ("place-templates", Box::new(move || papers::places(plan, order, shop, speech, places, page))),
-            ("care-slips", Box::new(move || papers::care_slip(plan, order, shop, speech, page))),
-            ("costing", Box::new(move || papers::costing(plan, order, shop, speech, pictures, page))),
-            ("test-record", Box::new(move || papers::test_record(plan, order, shop, speech, page))),
+            ("quote", Box::new(move || papers.quote(order))),
+            ("job-tickets", Box::new(move || papers.tickets(order))),
+            ("packing-list", Box::new(move || papers.packing_list(order))),
+            ("place-templates", Box::new(move || papers.places(order, places))),
+            ("care-slips", Box::new(move || papers.care_slip(order))),
+            ("costing", Box::new(move || papers.costing(order))),
+            ("test-record", Box::new(move || papers.test_record(order))),
         ];
         wanted.extend(of_order.map(|(paper, set)| (format!("papers/{paper}-{}.pdf", order + 1), set)));
     }
-    wanted.push((
-        "papers/purchase-list.pdf".to_owned(),
-        Box::new(move || papers::purchase_list(plan, shop, speech, page)),
-    ));
-    wanted.push((
-        "papers/press-plan.pdf".to_owned(),
-        Box::new(move || papers::press_plan(plan, shop, speech, pictures, page)),
-    ));
-    wanted.push((
-        "papers/sheet-map.pdf".to_owned(),
-        Box::new(move || papers::sheet_map(plan, shop, speech, pictures, page)),
-    ));
+    let of_all: [(&str, Setting<'_>); 3] = [
+        ("purchase-list", Box::new(move || papers.purchase_list())),
+        ("press-plan", Box::new(move || papers.press_plan())),
+        ("sheet-map", Box::new(move || papers.sheet_map())),
+    ];
+    wanted.extend(of_all.map(|(paper, set)| (format!("papers/{paper}.pdf"), set)));
     wanted.sort_by(|(one, _), (other, _)| one.cmp(other));
     let set = typeset(&wanted, threads);
     for ((name, _), paper) in wanted.iter().zip(set) {

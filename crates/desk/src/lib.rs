@@ -14,6 +14,7 @@ mod first_shop;
 mod heat_pictures;
 mod job;
 pub mod kept;
+mod mark;
 mod output;
 mod pictures;
 mod refusal;

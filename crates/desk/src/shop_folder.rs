@@ -1,6 +1,9 @@
 //! A shop folder of open files.
 
+use crate::art_folder::from_disk;
 use crate::refusal::Refusal;
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
 use report::Outcome;
 use std::path::Path;
 use trade::Shop;
@@ -12,12 +15,13 @@ const MOST_BYTES: u64 = 4 << 20;
 /// The files of a shop, from disk or built in.
 #[derive(Debug, Clone)]
 pub struct ShopFolder {
-    /// Name and text of each file.
+    /// Name and text of each file; of the shop's mark its bytes in base64.
     pub files: Vec<(String, String)>,
 }
 
 impl ShopFolder {
-    /// Reads every `.toml` file of a folder, in order of name.
+    /// Reads every `.toml` file of a folder, in order of name, and the picture that `shop.toml`
+    /// names as the shop's mark, in base64.
     ///
     /// Refuses a folder that is not there, holds no such file, or holds one that
     /// is over 4 MiB or not text.
@@ -52,8 +56,17 @@ impl ShopFolder {
             let text = std::fs::read_to_string(&file).map_err(|error| unreadable(&shown, error.to_string()))?;
             files.push((name, text));
         }
+        files.extend(mark(folder, &files));
         Ok(Self { files })
     }
+}
+
+/// The shop's mark, where it is there and can be read; what is missing is found when papers are set.
+fn mark(folder: &Path, files: &[(String, String)]) -> Option<(String, String)> {
+    let (_, text) = files.iter().find(|(name, _)| name == "shop.toml")?;
+    let name = trade::form::mark_of(text)?;
+    let bytes = from_disk(folder, &name).ok().flatten()?;
+    Some((name, STANDARD.encode(bytes)))
 }
 
 /// The shop of a folder, checked.

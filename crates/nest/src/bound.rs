@@ -89,29 +89,47 @@ struct Size {
     minimum: f64,
     /// Area that the first step has beyond the others.
     extra: f64,
+    /// Price from so many on, rising; before the first of them it is `few`.
+    breaks: Vec<(u32, i64)>,
+    few: f64,
 }
 
 impl Size {
     fn of(stock: &Stock, half: f64) -> Self {
         let (length, width) = stock.usable();
+        let (StockKind::Sheet { price: few, .. } | StockKind::Roll { price_per_step: few, .. }) = stock.kind;
         let cheapest = |price: i64| stock.identical.iter().map(|(_, p)| *p).fold(price, i64::min) as f64;
+        let (few, breaks) = (cheapest(few), stock.by_quantity.clone());
+        let price = cheapest(stock.lowest_price());
         match stock.kind {
-            StockKind::Sheet { price, count, .. } => Self {
+            StockKind::Sheet { count, .. } => Self {
                 area: (length + 2.0 * half) * (width + 2.0 * half),
-                price: cheapest(price),
+                price,
                 count: count.map_or(u64::MAX, u64::from),
                 minimum: 0.0,
                 extra: 0.0,
+                breaks,
+                few,
             },
-            StockKind::Roll { price_per_step, step_mm, minimum_mm, .. } => Self {
+            StockKind::Roll { step_mm, minimum_mm, .. } => Self {
                 area: step_mm * (width + 2.0 * half),
-                price: price_per_step as f64,
+                price,
                 count: u64::MAX,
-                minimum: (minimum_mm / step_mm).ceil().max(1.0) * price_per_step as f64,
+                minimum: (minimum_mm / step_mm).ceil().max(1.0) * price,
                 // Each length of roll grows by half the spacing at both ends, less its margins.
                 extra: (2.0 * half - 2.0 * stock.margin_mm).max(0.0) * (width + 2.0 * half),
+                breaks,
+                few,
             },
         }
+    }
+
+    /// The least that so many or more cost: never above the price of exactly so many.
+    fn at_least(&self, many: f64) -> f64 {
+        let reached = self.breaks.iter().filter(|(from, _)| f64::from(*from) <= many);
+        let each = reached.map(|(_, price)| *price as f64).fold(self.few, f64::min);
+        let further = self.breaks.iter().filter(|(from, _)| f64::from(*from) > many);
+        further.map(|(from, price)| f64::from(*from) * *price as f64).fold(many * each, f64::min)
     }
 }
 
@@ -160,7 +178,7 @@ fn cover(sizes: &[Size], needed: f64, spent: f64, best: &mut f64, nodes: &mut u3
     if size.extra > 0.0 || size.minimum > 0.0 {
         // A roll: enough of it for all, or (in as many lengths as one likes) for any part.
         let steps = ((needed - size.extra).max(0.0) / size.area - 1e-9).ceil().max(1.0);
-        let by_length = (steps * size.price).max(size.minimum);
+        let by_length = size.at_least(steps).max(size.minimum);
         let many = needed / (size.area + size.extra) * size.price;
         *best = best.min(spent + by_length.min(if size.extra > 0.0 { many } else { by_length }));
         if steps > 64.0 && !rest.is_empty() {
@@ -169,7 +187,7 @@ fn cover(sizes: &[Size], needed: f64, spent: f64, best: &mut f64, nodes: &mut u3
             return;
         }
         for k in 1..=steps as u64 {
-            let cost = (k as f64 * size.price).max(size.minimum);
+            let cost = size.at_least(k as f64).max(size.minimum);
             cover(rest, needed - k as f64 * size.area - size.extra, spent + cost, best, nodes);
         }
         cover(rest, needed, spent, best, nodes);
@@ -177,7 +195,7 @@ fn cover(sizes: &[Size], needed: f64, spent: f64, best: &mut f64, nodes: &mut u3
     }
     let most = ((needed / size.area - 1e-9).ceil().max(0.0) as u64).min(size.count);
     for k in (0..=most).rev() {
-        cover(rest, needed - k as f64 * size.area, spent + k as f64 * size.price, best, nodes);
+        cover(rest, needed - k as f64 * size.area, spent + size.at_least(k as f64), best, nodes);
         if *nodes >= MOST_NODES {
             return;
         }

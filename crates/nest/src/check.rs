@@ -310,23 +310,24 @@ impl Checker<'_> {
             let all: Vec<usize> = (0..layout.sheets.len()).filter(|k| same(&layout.sheets[*k])).collect();
             (all.len(), all.first().copied().unwrap_or(at))
         };
-        let mut price = match stock.kind {
+        let bought = layout.sheets.iter().filter(|other| other.stock == sheet.stock);
+        let many: i128 = bought.map(|other| units(stock, other)).sum();
+        let mut each = match stock.kind {
             StockKind::Sheet { price, .. } => i128::from(price),
-            StockKind::Roll { price_per_step, step_mm, minimum_mm, .. } => {
-                let mut steps = 0_i128;
-                let must = (sheet.used_length_mm + 2.0 * stock.margin_mm).max(minimum_mm);
-                let whole = (must / step_mm).floor();
-                steps += whole as i128;
-                if must - whole * step_mm > step_mm * 1e-6 {
-                    steps += 1;
-                }
-                i128::from(price_per_step) * steps
-            }
+            StockKind::Roll { price_per_step, .. } => i128::from(price_per_step),
         };
+        // Breaks rise, so the last one reached is the one that holds.
+        for (from, price) in &stock.by_quantity {
+            if i128::from(*from) <= many {
+                each = i128::from(*price);
+            }
+        }
+        let mut price = each * units(stock, sheet);
         for (from, each) in &stock.identical {
             let better_from = stock.identical.iter().any(|(f, _)| f > from && *f as usize <= twins);
             if *from as usize <= twins && !better_from {
-                price = i128::from(*each);
+                let of_twins = i128::from(*each);
+                price = if stock.by_quantity.is_empty() || of_twins < price { of_twins } else { price };
             }
         }
         if first == at {
@@ -407,4 +408,12 @@ fn same_layout(a: &Sheet, b: &Sheet) -> bool {
         })
     };
     a.pieces.len() == b.pieces.len() && a.pieces.iter().all(|p| has(b, p))
+}
+
+/// How many sheets or steps of a roll one sheet is charged as.
+fn units(stock: &Stock, sheet: &Sheet) -> i128 {
+    let StockKind::Roll { step_mm, minimum_mm, .. } = stock.kind else { return 1 };
+    let must = (sheet.used_length_mm + 2.0 * stock.margin_mm).max(minimum_mm);
+    let whole = (must / step_mm).floor();
+    whole as i128 + i128::from(must - whole * step_mm > step_mm * 1e-6)
 }

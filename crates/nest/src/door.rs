@@ -125,6 +125,10 @@ fn stock_numbers(stops: &mut Vec<Finding>, stock: &Stock) {
         within(stops, "identical sheets from", &stock.id, f64::from(*from), 1.0, 1e9);
         price(stops, "price", *each);
     }
+    for (from, each) in &stock.by_quantity {
+        within(stops, "price from a quantity of", &stock.id, f64::from(*from), 1.0, 1e9);
+        price(stops, "price", *each);
+    }
     if let Some(trim) = stock.trim {
         within(stops, "seconds for each cut", &stock.id, trim.per_straight_cut_s, 0.0, 1e5);
         within(stops, "seconds for each mm", &stock.id, trim.per_outline_mm_s, 0.0, 1e5);

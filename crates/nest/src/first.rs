@@ -100,8 +100,8 @@ fn by_value(context: &Context<'_>) -> Vec<usize> {
     let worth = |s: &usize| {
         let stock = &context.instance.stock[*s];
         match stock.kind {
-            StockKind::Sheet { price, width_mm, length_mm, .. } => price as f64 / (width_mm * length_mm),
-            StockKind::Roll { price_per_step, step_mm, width_mm, .. } => price_per_step as f64 / (width_mm * step_mm),
+            StockKind::Sheet { width_mm, length_mm, .. } => stock.lowest_price() as f64 / (width_mm * length_mm),
+            StockKind::Roll { step_mm, width_mm, .. } => stock.lowest_price() as f64 / (width_mm * step_mm),
         }
     };
     all.sort_by(|a, b| worth(a).total_cmp(&worth(b)).then(a.cmp(b)));

@@ -213,6 +213,9 @@ struct StockForm {
     trim: Option<TrimForm>,
     #[serde(default)]
     identical: Vec<(u32, i64)>,
+    /// Price of a sheet, or of a step of a roll, from so many of them in all: [from, price], rising.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    by_quantity: Vec<(u32, i64)>,
     #[serde(default)]
     set_up: i64,
 }
@@ -465,8 +468,17 @@ fn stock_of(k: usize, form: &StockForm) -> Result<Stock, FormError> {
             rate_per_hour: t.rate_per_hour,
         }),
         identical: form.identical.clone(),
+        by_quantity: rising(k, &form.by_quantity)?,
         set_up: form.set_up,
     })
+}
+
+fn rising(k: usize, breaks: &[(u32, i64)]) -> Result<Vec<(u32, i64)>, FormError> {
+    if breaks.windows(2).any(|pair| pair[1].0 <= pair[0].0) {
+        let place = format!("stock[{k}].by_quantity");
+        return Err(at(&place, "the quantities do not rise; list each once, the smallest first".to_owned()));
+    }
+    Ok(breaks.to_vec())
 }
 
 fn kind_name(kind: KindForm) -> &'static str {
@@ -650,6 +662,7 @@ fn stock_form(stock: &Stock) -> StockForm {
             rate_per_hour: t.rate_per_hour,
         }),
         identical: stock.identical.clone(),
+        by_quantity: stock.by_quantity.clone(),
         set_up: stock.set_up,
     };
     match stock.kind {

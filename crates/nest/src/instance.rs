@@ -97,6 +97,9 @@ pub struct Stock {
     pub trim: Option<Trim>,
     /// Price per sheet from so many sheets of one layout: (from, price), rising.
     pub identical: Vec<(u32, i64)>,
+    /// Price of a sheet, or of a step of a roll, from so many of them in all, whatever their
+    /// layout: (from, price), rising. Where `identical` has a price as well, the lower holds.
+    pub by_quantity: Vec<(u32, i64)>,
     /// Charged once per different layout, minor units.
     pub set_up: i64,
 }
@@ -112,8 +115,15 @@ impl Stock {
             direction: Direction::None,
             trim: None,
             identical: Vec::new(),
+            by_quantity: Vec::new(),
             set_up: 0,
         }
+    }
+
+    /// The lowest price at which a sheet, or a step of a roll, can be had in some quantity.
+    pub(crate) fn lowest_price(&self) -> i64 {
+        let (StockKind::Sheet { price, .. } | StockKind::Roll { price_per_step: price, .. }) = self.kind;
+        self.by_quantity.iter().map(|(_, each)| *each).fold(price, i64::min)
     }
 
     /// The usable area: length along x and width along y, mm; for a roll the longest.

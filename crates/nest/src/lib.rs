@@ -37,5 +37,5 @@ pub use bound::grown_area;
 pub use check::{Verdict, check, check_within};
 pub use door::Refusal;
 pub use instance::{Design, Direction, Instance, Layout, LockedPiece, Piece, Rotations, Sheet, Stock, StockKind, Trim};
-pub use price::{Trimming, trimming};
+pub use price::{Trimming, reprice, trimming};
 pub use solve::{Settings, solve};

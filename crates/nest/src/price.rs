@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use geometry::{Bounds, Point};
 
-use crate::instance::{Instance, Piece, Sheet, Stock, StockKind, Trim};
+use crate::instance::{Instance, Layout, Piece, Sheet, Stock, StockKind, Trim};
 
 /// Cutting one sheet apart by hand.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -26,18 +26,35 @@ pub fn trimming(instance: &Instance, sheet: &Sheet) -> Trimming {
     }
 }
 
-/// Length charged and price before breaks, set-up and cutting apart, for a
-/// sheet used up to `used_mm` of its usable length.
+/// Length charged, and for how many sheets or steps of a roll, for a sheet used
+/// up to `used_mm` of its usable length.
 pub(crate) fn charged(stock: &Stock, used_mm: f64) -> (f64, i64) {
     match stock.kind {
-        StockKind::Sheet { length_mm, price, .. } => (length_mm, price),
-        StockKind::Roll { price_per_step, step_mm, minimum_mm, .. } => {
+        StockKind::Sheet { length_mm, .. } => (length_mm, 1),
+        StockKind::Roll { step_mm, minimum_mm, .. } => {
             // A millionth of a step more is not a step begun.
             let steps = |mm: f64| (mm / step_mm - 1e-6).ceil().max(0.0);
             let count = steps(used_mm + 2.0 * stock.margin_mm).max(steps(minimum_mm));
-            (count * step_mm, price_per_step.saturating_mul(count as i64))
+            (count * step_mm, count as i64)
         }
     }
+}
+
+/// Price of one sheet or one step where so many are bought in all.
+pub(crate) fn unit_price(stock: &Stock, units: i64) -> i64 {
+    let (StockKind::Sheet { price, .. } | StockKind::Roll { price_per_step: price, .. }) = stock.kind;
+    break_at(&stock.by_quantity, units).unwrap_or(price)
+}
+
+/// The price of the highest break that a number reaches.
+fn break_at(breaks: &[(u32, i64)], units: i64) -> Option<i64> {
+    breaks.iter().filter(|(from, _)| i64::from(*from) <= units).max_by_key(|(from, _)| *from).map(|(_, each)| *each)
+}
+
+/// Sets every sheet's price anew, after the prices of the instance have changed, and the sum.
+pub fn reprice(instance: &Instance, layout: &mut Layout) {
+    layout.cost = set_prices(instance, &mut layout.sheets);
+    layout.lower_bound = layout.lower_bound.min(layout.cost);
 }
 
 /// Sets every sheet's price from what lies on it; returns the sum.
@@ -45,15 +62,19 @@ pub(crate) fn set_prices(instance: &Instance, sheets: &mut [Sheet]) -> i64 {
     let twins = twins(sheets);
     let counts: Vec<u32> =
         (0..sheets.len()).map(|at| twins.iter().filter(|t| **t == twins[at]).count() as u32).collect();
+    let units: Vec<i64> =
+        sheets.iter().map(|sheet| charged(&instance.stock[sheet.stock], sheet.used_length_mm).1).collect();
+    let mut in_all = vec![0_i64; instance.stock.len()];
+    for (sheet, units) in sheets.iter().zip(&units) {
+        in_all[sheet.stock] = in_all[sheet.stock].saturating_add(*units);
+    }
     let mut total = 0_i64;
     for (at, sheet) in sheets.iter_mut().enumerate() {
         let stock = &instance.stock[sheet.stock];
-        let (length, mut price) = charged(stock, sheet.used_length_mm);
-        sheet.charged_length_mm = length;
-        if let Some((_, each)) =
-            stock.identical.iter().filter(|(from, _)| *from <= counts[at]).max_by_key(|(from, _)| *from)
-        {
-            price = *each;
+        sheet.charged_length_mm = charged(stock, sheet.used_length_mm).0;
+        let mut price = unit_price(stock, in_all[sheet.stock]).saturating_mul(units[at]);
+        if let Some(each) = break_at(&stock.identical, i64::from(counts[at])) {
+            price = if stock.by_quantity.is_empty() { each } else { price.min(each) };
         }
         if twins[at] == at {
             price = price.saturating_add(stock.set_up);

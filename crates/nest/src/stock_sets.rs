@@ -4,7 +4,7 @@ use crate::answer::{Answer, Context};
 use crate::board::{Board, Placed};
 use crate::fill::{fill, mixed, right_ends};
 use crate::first::{available, by_area, pieces};
-use crate::instance::StockKind;
+use crate::instance::{Stock, StockKind};
 use crate::random::Random;
 use crate::separate::{Crowd, Patience};
 
@@ -76,6 +76,18 @@ fn shortest(context: &Context<'_>) -> Vec<Vec<f64>> {
     (0..context.instance.stock.len()).map(|s| (0..designs).map(|d| of(s, d)).collect()).collect()
 }
 
+/// The most steps of a roll that the money buys; a higher quantity at a lower price may be the most.
+fn most_steps(stock: &Stock, money: i64) -> f64 {
+    let StockKind::Roll { price_per_step, .. } = stock.kind else { return 0.0 };
+    let froms = std::iter::once((0, price_per_step)).chain(stock.by_quantity.iter().copied());
+    let until = stock.by_quantity.iter().map(|(from, _)| i64::from(*from) - 1).chain([i64::MAX]);
+    let most = froms.zip(until).filter_map(|((from, price), until)| {
+        let steps = if price > 0 { (money / price).min(until) } else { until };
+        (steps >= i64::from(from)).then_some(steps)
+    });
+    most.max().map_or(0.0, |steps| if steps == i64::MAX { f64::INFINITY } else { steps as f64 })
+}
+
 struct Walk<'c, 'i> {
     context: &'c Context<'i>,
     limit: i64,
@@ -101,7 +113,7 @@ impl Walk<'_, '_> {
             }
             return;
         };
-        let StockKind::Sheet { price, .. } = self.context.instance.stock[*size].kind else { return };
+        let price = self.context.instance.stock[*size].lowest_price();
         let room = (available(self.context, *size) as usize).min(self.most - chosen.len().min(self.most));
         let before = chosen.len();
         let mut cost = spent;
@@ -118,9 +130,9 @@ impl Walk<'_, '_> {
 
     fn keep_with_roll(&mut self, chosen: &[usize], roll: usize, spent: i64) {
         let stock = &self.context.instance.stock[roll];
-        let StockKind::Roll { price_per_step, step_mm, minimum_mm, maximum_mm, .. } = stock.kind else { return };
+        let StockKind::Roll { step_mm, minimum_mm, maximum_mm, .. } = stock.kind else { return };
         let money = self.limit - 1 - spent;
-        let steps = if price_per_step > 0 { (money / price_per_step) as f64 } else { f64::INFINITY };
+        let steps = most_steps(stock, money);
         let least = (minimum_mm / step_mm - 1e-6).ceil().max(1.0);
         if money < 0 || steps < least {
             return;

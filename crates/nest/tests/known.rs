@@ -152,6 +152,41 @@ fn identical_sheets_have_their_break_and_set_up() {
     assert_eq!((layout.sheets.len(), layout.cost), (5, 5 * 800 + 300));
 }
 
+/// By hand: 10 pieces of 50 × 100 in a row on a roll 100 wide are 500 mm, five steps of 100.
+/// 5 × 30 = 150; from 5 steps 5 × 24 = 120. Nine are 450 mm, five steps begun as well; eight are four: 4 × 30 = 120.
+#[test]
+fn a_roll_is_cheaper_from_a_length_on() {
+    let mut stock = roll(100.0, 30, 100.0);
+    stock.by_quantity = vec![(5, 24), (20, 20)];
+    for (pieces, cost) in [(10, 120), (9, 120), (8, 120), (6, 90), (42, 21 * 20)] {
+        let layout = solved(&instance(vec![rectangle("a", pieces, 50.0, 100.0)], vec![stock.clone()], 0.0), 0);
+        assert_eq!(layout.cost, cost, "{pieces} pieces");
+        assert_eq!(layout.lower_bound, cost, "{pieces} pieces: by area alone no less is possible");
+    }
+}
+
+/// By hand: a sheet holds 2, so 6 take three. The dearer roll of few metres is the cheaper one for many.
+#[test]
+fn breaks_decide_between_sheets_and_rolls() {
+    let mut sheets = sheet(100.0, 100.0, 28);
+    let mut film = roll(100.0, 30, 100.0);
+    film.by_quantity = vec![(5, 24)];
+    let of =
+        |pieces, stock: &[Stock]| solved(&instance(vec![rectangle("a", pieces, 50.0, 100.0)], stock.to_vec(), 0.0), 0);
+    let both = [sheets.clone(), film.clone()];
+    assert_eq!((of(6, &both).cost, of(6, &both).sheets[0].stock), (3 * 28, 0));
+    assert_eq!((of(12, &both).cost, of(12, &both).sheets[0].stock), (6 * 24, 1));
+    // From six sheets on the sheet is the cheaper one again, whatever lies on them.
+    sheets.by_quantity = vec![(6, 23)];
+    let both = [sheets.clone(), film];
+    assert_eq!((of(12, &both).cost, of(12, &both).sheets[0].stock), (6 * 23, 0));
+    // With a price for equal sheets as well, the lower holds.
+    sheets.identical = vec![(2, 25)];
+    assert_eq!(of(12, &[sheets.clone()]).cost, 6 * 23);
+    sheets.identical = vec![(2, 20)];
+    assert_eq!(of(12, &[sheets]).cost, 6 * 20);
+}
+
 /// Interlocked pieces cost long cuts along their outlines; apart in lanes they cost two straight ones.
 #[test]
 fn lanes_win_when_scissors_cost_more_than_film() {

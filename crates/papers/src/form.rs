@@ -28,6 +28,8 @@ pub(crate) struct Head {
     pub title: String,
     pub shop: String,
     pub address: Vec<String>,
+    /// SVG text of the shop's mark.
+    pub mark: Option<String>,
     pub order: String,
     /// Left end of the foot: shop and order, short enough for one line.
     pub foot: String,
@@ -168,6 +170,8 @@ pub(crate) struct Ticket {
     pub remarks: Vec<String>,
     /// In the order of danger.
     pub cautions: Vec<String>,
+    /// What the test piece is made on.
+    pub test: String,
 }
 
 /// Where one print goes, by size.
@@ -345,6 +349,8 @@ pub(crate) struct CareSlip {
 pub(crate) struct Record {
     #[serde(flatten)]
     pub frame: Frame,
+    /// What the test pieces are made on.
+    pub on: String,
     pub entries: Vec<String>,
     pub checks: Vec<String>,
     pub prints: Vec<RecordPrint>,

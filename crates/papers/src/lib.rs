@@ -36,6 +36,8 @@ pub enum Page {
 /// Pictures set into papers, as SVG text; a missing one leaves its place out.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Pictures {
+    /// The shop's own mark.
+    pub mark: Option<String>,
     /// Views of a garment with its prints, by index of order and line, the most telling first.
     pub garments: BTreeMap<(usize, usize), Vec<String>>,
     /// Sheets as they are laid out, by index of pool and of sheet within its layout.
@@ -57,80 +59,80 @@ const PRESS_PLAN: Template = Template { name: "press-plan", text: include_str!("
 const COSTING: Template = Template { name: "costing", text: include_str!("../templates/costing.typ") };
 const RECORD: Template = Template { name: "record", text: include_str!("../templates/record.typ") };
 
-/// The quote of one order, for the customer: pictures, prices, ladder, three
-/// ways, what to confirm, terms. Lines that wait or cannot be made are named as
-/// not in the price.
-///
-/// Fails when the plan has no such order.
-pub fn quote(
-    plan: &Plan,
-    order: usize,
-    shop: &Shop,
-    speech: &Speech,
-    pictures: &Pictures,
-    page: Page,
-) -> Result<Vec<u8>, PaperError> {
-    set(QUOTE, &gather::quote(&gather::Teller { plan, shop, speech, pictures, page }, order)?)
+/// What papers are set from. Each fails when the plan has no such order or line, and by a fault of ours.
+#[derive(Debug, Clone, Copy)]
+pub struct Papers<'a> {
+    /// What is told.
+    pub plan: &'a Plan,
+    /// The shop it was made for.
+    pub shop: &'a Shop,
+    /// Language and units.
+    pub speech: &'a Speech,
+    /// Pictures drawn before.
+    pub pictures: &'a Pictures,
+    /// The sheets in the office printer.
+    pub page: Page,
 }
 
-/// The job tickets of one order, one a garment line, each beginning a page.
-///
-/// Fails when the plan has no such order.
-pub fn tickets(
-    plan: &Plan,
-    order: usize,
-    shop: &Shop,
-    speech: &Speech,
-    pictures: &Pictures,
-    page: Page,
-) -> Result<Vec<u8>, PaperError> {
-    set(TICKET, &gather::tickets(&gather::Teller { plan, shop, speech, pictures, page }, order, None)?)
-}
+impl Papers<'_> {
+    /// The quote of one order, for the customer: pictures, prices, ladder, three
+    /// ways, what to confirm, terms. Lines that wait or cannot be made are named as
+    /// not in the price.
+    pub fn quote(&self, order: usize) -> Result<Vec<u8>, PaperError> {
+        set(QUOTE, &gather::quote(self, order)?)
+    }
 
-/// The job ticket of one line of an order.
-///
-/// Fails when the plan has no such order or line.
-pub fn ticket(
-    plan: &Plan,
-    at: (usize, usize),
-    shop: &Shop,
-    speech: &Speech,
-    pictures: &Pictures,
-    page: Page,
-) -> Result<Vec<u8>, PaperError> {
-    let (order, line) = at;
-    set(TICKET, &gather::tickets(&gather::Teller { plan, shop, speech, pictures, page }, order, Some(line))?)
-}
+    /// The job tickets of one order, one a garment line, each beginning a page.
+    pub fn tickets(&self, order: usize) -> Result<Vec<u8>, PaperError> {
+        set(TICKET, &gather::tickets(self, order, None)?)
+    }
 
-/// What to buy for the whole plan, by supplier, the most urgent first.
-pub fn purchase_list(plan: &Plan, shop: &Shop, speech: &Speech, page: Page) -> Result<Vec<u8>, PaperError> {
-    let pictures = &Pictures::default();
-    set(PURCHASE, &gather::purchases(&gather::Teller { plan, shop, speech, pictures, page })?)
-}
+    /// The job ticket of one line of an order.
+    pub fn ticket(&self, order: usize, line: usize) -> Result<Vec<u8>, PaperError> {
+        set(TICKET, &gather::tickets(self, order, Some(line))?)
+    }
 
-/// Every sheet and length of film of the plan with what lies on it.
-pub fn sheet_map(
-    plan: &Plan,
-    shop: &Shop,
-    speech: &Speech,
-    pictures: &Pictures,
-    page: Page,
-) -> Result<Vec<u8>, PaperError> {
-    set(SHEETS, &gather::sheets(&gather::Teller { plan, shop, speech, pictures, page }))
-}
+    /// What to buy for the whole plan, by supplier, the most urgent first.
+    pub fn purchase_list(&self) -> Result<Vec<u8>, PaperError> {
+        set(PURCHASE, &gather::purchases(self)?)
+    }
 
-/// The packing list of one order: every size with its count and a box to tick.
-///
-/// Fails when the plan has no such order.
-pub fn packing_list(
-    plan: &Plan,
-    order: usize,
-    shop: &Shop,
-    speech: &Speech,
-    page: Page,
-) -> Result<Vec<u8>, PaperError> {
-    let pictures = &Pictures::default();
-    set(PACKING, &gather::packing(&gather::Teller { plan, shop, speech, pictures, page }, order)?)
+    /// Every sheet and length of film of the plan with what lies on it.
+    pub fn sheet_map(&self) -> Result<Vec<u8>, PaperError> {
+        set(SHEETS, &gather::sheets(self))
+    }
+
+    /// The packing list of one order: every size with its count and a box to tick.
+    pub fn packing_list(&self, order: usize) -> Result<Vec<u8>, PaperError> {
+        set(PACKING, &gather::packing(self, order)?)
+    }
+
+    /// Paper templates of one order at true size, one a page.
+    pub fn places(&self, order: usize, pages: &[PlacePage]) -> Result<Vec<u8>, PaperError> {
+        set(PLACES, &gather::places(self, order, pages)?)
+    }
+
+    /// Care slips for one order, one a planned line, to be cut apart.
+    pub fn care_slip(&self, order: usize) -> Result<Vec<u8>, PaperError> {
+        set(CARE, &gather::care(self, order)?)
+    }
+
+    /// Forms to write down what a test piece of each print showed, settings as planned filled in.
+    pub fn test_record(&self, order: usize) -> Result<Vec<u8>, PaperError> {
+        set(RECORD, &gather::record(self, order)?)
+    }
+
+    /// Who presses what, where and when, for the whole plan: a picture of each stretch of work
+    /// and a table with the same figures.
+    pub fn press_plan(&self) -> Result<Vec<u8>, PaperError> {
+        set(PRESS_PLAN, &gather::press_plan(self))
+    }
+
+    /// The costing of one order, for the office and not for the customer: dates worked back,
+    /// costs of each line built up, two ways over the quantity, and room for what it really took.
+    pub fn costing(&self, order: usize) -> Result<Vec<u8>, PaperError> {
+        set(COSTING, &gather::costing(self, order)?)
+    }
 }
 
 /// One page of a paper template that is laid on a garment to find the spot.
@@ -154,64 +156,6 @@ impl Page {
             Self::Letter => (215.9, 279.4),
         }
     }
-}
-
-/// Paper templates of one order at true size, one a page.
-///
-/// Fails when the plan has no such order.
-pub fn places(
-    plan: &Plan,
-    order: usize,
-    shop: &Shop,
-    speech: &Speech,
-    pages: &[PlacePage],
-    page: Page,
-) -> Result<Vec<u8>, PaperError> {
-    let pictures = &Pictures::default();
-    set(PLACES, &gather::places(&gather::Teller { plan, shop, speech, pictures, page }, order, pages)?)
-}
-
-/// Care slips for one order, one a planned line, to be cut apart.
-///
-/// Fails when the plan has no such order.
-pub fn care_slip(plan: &Plan, order: usize, shop: &Shop, speech: &Speech, page: Page) -> Result<Vec<u8>, PaperError> {
-    let pictures = &Pictures::default();
-    set(CARE, &gather::care(&gather::Teller { plan, shop, speech, pictures, page }, order)?)
-}
-
-/// Forms to write down what a test piece of each print showed, settings as planned filled in.
-///
-/// Fails when the plan has no such order.
-pub fn test_record(plan: &Plan, order: usize, shop: &Shop, speech: &Speech, page: Page) -> Result<Vec<u8>, PaperError> {
-    let pictures = &Pictures::default();
-    set(RECORD, &gather::record(&gather::Teller { plan, shop, speech, pictures, page }, order)?)
-}
-
-/// Who presses what, where and when, for the whole plan: a picture of each stretch of work
-/// and a table with the same figures.
-pub fn press_plan(
-    plan: &Plan,
-    shop: &Shop,
-    speech: &Speech,
-    pictures: &Pictures,
-    page: Page,
-) -> Result<Vec<u8>, PaperError> {
-    set(PRESS_PLAN, &gather::press_plan(&gather::Teller { plan, shop, speech, pictures, page }))
-}
-
-/// The costing of one order, for the office and not for the customer: dates worked back,
-/// costs of each line built up, two ways over the quantity, and room for what it really took.
-///
-/// Fails when the plan has no such order.
-pub fn costing(
-    plan: &Plan,
-    order: usize,
-    shop: &Shop,
-    speech: &Speech,
-    pictures: &Pictures,
-    page: Page,
-) -> Result<Vec<u8>, PaperError> {
-    set(COSTING, &gather::costing(&gather::Teller { plan, shop, speech, pictures, page }, order)?)
 }
 
 #[cfg(test)]

@@ -27,6 +27,10 @@ const NAMES: [&str; 4] = [
     "The Association of Friends of the Riverside Kite Festival and its Evening Lantern Procession, Crew of the North Bank",
 ];
 
+/// A mark of three bars.
+const MARK: &str = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 60 30'>\
+    <path d='M2 28 L22 2 H30 L10 28 Z M22 28 L42 2 H50 L30 28 Z'/><circle cx='52' cy='22' r='6'/></svg>";
+
 pub(crate) fn frame(paper: &'static str, title: &str, name: usize) -> Frame {
     let speech = words::Speech::english(units::UnitSystem::Metric);
     Frame {
@@ -38,6 +42,7 @@ pub(crate) fn frame(paper: &'static str, title: &str, name: usize) -> Frame {
             title: text(title),
             shop: text("Brookside Press Room"),
             address: vec![text("4 Weir Lane"), text("Millbrook"), text("hello@brookside.example")],
+            mark: Some(MARK.to_owned()),
             order: text(NAMES[name % NAMES.len()]),
             foot: text("Brookside Press Room · River Kite Days"),
         },
@@ -200,6 +205,7 @@ fn ticket(at: usize, of: usize) -> Ticket {
         remarks: vec![text(
             "Watch: Dark polyester may bleed into the print; hold one piece for 2 days before packing.",
         )],
+        test: text("On an offcut of the same cloth."),
     }
 }
 
@@ -357,6 +363,7 @@ pub(crate) fn record(paper: &'static str) -> Record {
     };
     Record {
         frame: frame(paper, "Test record", 0),
+        on: text("On an offcut of the same cloth."),
         entries: labels(&[
             "Temperature",
             "Time closed",

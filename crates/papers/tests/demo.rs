@@ -1,6 +1,6 @@
 //! Papers of the invented festival order, planned through and read back.
 
-use papers::{Page, PaperError, Pictures};
+use papers::{Page, PaperError, Papers, Pictures};
 use plan::{Arts, Order, Plan, Settings};
 use report::{Effort, Quiet, Seed};
 use std::io::Write as _;
@@ -12,6 +12,12 @@ use units::UnitSystem;
 use words::Speech;
 
 const METRIC: fn() -> Speech = || Speech::english(UnitSystem::Metric);
+
+/// Papers on A4 without pictures.
+fn papers<'a>(plan: &'a Plan, shop: &'a Shop, speech: &'a Speech) -> Papers<'a> {
+    static NONE: OnceLock<Pictures> = OnceLock::new();
+    Papers { plan, shop, speech, pictures: NONE.get_or_init(Pictures::default), page: Page::A4 }
+}
 
 fn demo(path: &str) -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../demo").join(path)
@@ -78,7 +84,7 @@ fn amount(line: &str) -> Option<i64> {
 #[test]
 fn the_quote_adds_up_as_printed() {
     let (shop, plan) = planned();
-    let pdf = papers::quote(plan, 0, shop, &METRIC(), &Pictures::default(), Page::A4).expect("a quote");
+    let pdf = papers(plan, shop, &METRIC()).quote(0).expect("a quote");
     let Some(lines) = lines_of(&pdf) else { return };
     let from = lines.iter().position(|line| line == "Price").expect("a heading");
     let to = from + lines[from..].iter().position(|line| line.starts_with("Balance,")).expect("a balance");
@@ -98,7 +104,7 @@ fn the_quote_adds_up_as_printed() {
 #[test]
 fn the_purchase_list_adds_up_as_printed() {
     let (shop, plan) = planned();
-    let Some(lines) = lines_of(&papers::purchase_list(plan, shop, &METRIC(), Page::A4).expect("a list")) else {
+    let Some(lines) = lines_of(&papers(plan, shop, &METRIC()).purchase_list().expect("a list")) else {
         return;
     };
     let mut all = 0;
@@ -116,7 +122,7 @@ fn the_purchase_list_adds_up_as_printed() {
 #[test]
 fn the_costing_adds_up_as_printed() {
     let (shop, plan) = planned();
-    let pdf = papers::costing(plan, 0, shop, &METRIC(), &Pictures::default(), Page::A4).expect("a costing");
+    let pdf = papers(plan, shop, &METRIC()).costing(0).expect("a costing");
     let Some(lines) = lines_of(&pdf) else { return };
     assert!(lines.iter().any(|line| line.contains("For the office only")));
     // "At the press  42 min  1.14  27.30 EUR": the last amount of a row counts.
@@ -153,7 +159,7 @@ fn a_discount_is_told_in_words() {
 #[test]
 fn the_press_plan_holds_every_batch() {
     let (shop, plan) = planned();
-    let pdf = papers::press_plan(plan, shop, &METRIC(), &Pictures::default(), Page::A4).expect("a press plan");
+    let pdf = papers(plan, shop, &METRIC()).press_plan().expect("a press plan");
     let Some(lines) = lines_of(&pdf) else { return };
     let schedule = plan.timeline.schedule.as_ref().expect("a schedule");
     for entry in &schedule.entries {
@@ -171,7 +177,7 @@ fn tickets_show_every_step_in_both_scales() {
     let (shop, plan) = planned();
     for system in [UnitSystem::Metric, UnitSystem::Inch] {
         let speech = Speech::english(system);
-        let pdf = papers::tickets(plan, 0, shop, &speech, &Pictures::default(), Page::Letter).expect("tickets");
+        let pdf = Papers { page: Page::Letter, ..papers(plan, shop, &speech) }.tickets(0).expect("tickets");
         let Some(lines) = lines_of(&pdf) else { return };
         let text = lines.join("\n");
         let mut pressings = 0;
@@ -192,18 +198,19 @@ fn tickets_show_every_step_in_both_scales() {
 #[test]
 fn every_paper_of_the_demo_is_made_twice_alike() {
     let (shop, plan) = planned();
-    let (speech, pictures) = (METRIC(), Pictures::default());
+    let speech = METRIC();
+    let papers = papers(plan, shop, &speech);
     let all = || -> Result<Vec<Vec<u8>>, PaperError> {
         Ok(vec![
-            papers::quote(plan, 0, shop, &speech, &pictures, Page::A4)?,
-            papers::ticket(plan, (0, 0), shop, &speech, &pictures, Page::A4)?,
-            papers::purchase_list(plan, shop, &speech, Page::A4)?,
-            papers::sheet_map(plan, shop, &speech, &pictures, Page::Letter)?,
-            papers::packing_list(plan, 0, shop, &speech, Page::A4)?,
-            papers::care_slip(plan, 0, shop, &speech, Page::A4)?,
-            papers::test_record(plan, 0, shop, &speech, Page::A4)?,
-            papers::press_plan(plan, shop, &speech, &pictures, Page::A4)?,
-            papers::costing(plan, 0, shop, &speech, &pictures, Page::A4)?,
+            papers.quote(0)?,
+            papers.ticket(0, 0)?,
+            papers.purchase_list()?,
+            papers.sheet_map()?,
+            papers.packing_list(0)?,
+            papers.care_slip(0)?,
+            papers.test_record(0)?,
+            papers.press_plan()?,
+            papers.costing(0)?,
         ])
     };
     assert_eq!(all().expect("papers"), all().expect("papers"));
@@ -212,11 +219,12 @@ fn every_paper_of_the_demo_is_made_twice_alike() {
 #[test]
 fn what_is_not_there_is_refused() {
     let (shop, plan) = planned();
-    let (speech, pictures) = (METRIC(), Pictures::default());
-    let order = papers::quote(plan, 7, shop, &speech, &pictures, Page::A4);
+    let speech = METRIC();
+    let papers = papers(plan, shop, &speech);
+    let order = papers.quote(7);
     assert_eq!(order, Err(PaperError::NoSuchOrder { order: 7, orders: 1 }));
     let lines = plan.orders[0].lines.len();
-    let line = papers::ticket(plan, (0, 99), shop, &speech, &pictures, Page::A4);
+    let line = papers.ticket(0, 99);
     assert_eq!(line, Err(PaperError::NoSuchLine { line: 99, lines }));
     assert_eq!(
         PaperError::NoSuchOrder { order: 7, orders: 1 }.to_string(),

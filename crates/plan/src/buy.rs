@@ -1,6 +1,7 @@
 //! What to buy from whom, what carriage adds, and by when to order.
 
 use crate::blanks::Blanks;
+use crate::bulk;
 use crate::calendar::Pace;
 use crate::codes;
 use crate::draft::LineDraft;
@@ -54,13 +55,16 @@ impl Carriage {
     }
 }
 
-/// The stock that layouts use up, by supplier: at the price of identical sheets,
-/// with set-up once a layout; each pool with its place in the plan. Cutting apart is the shop's own work and not bought.
+/// The stock that layouts use up, by supplier: at the price of identical sheets or of all that is bought
+/// together, with set-up once a layout; each pool with its place in the plan. Cutting apart is the shop's
+/// own work and not bought.
 pub(crate) fn stock_basket<'a>(
     shop: &Shop,
     pools: impl IntoIterator<Item = (usize, &'a Pool)>,
     basket: &mut Basket,
 ) -> Result<(), MoneyError> {
+    let pools: Vec<(usize, &Pool)> = pools.into_iter().collect();
+    let in_all = bulk::bought(shop, pools.iter().map(|(_, pool)| *pool));
     for (at, pool) in pools {
         for (first, times) in pool.different_sheets() {
             let Some(sheet) = pool.layout.sheets.get(first) else { continue };
@@ -68,7 +72,8 @@ pub(crate) fn stock_basket<'a>(
             let item = shop.stock_item(entry.item);
             let Some(supplier) = item.supplier else { continue };
             let quantity = u32::try_from(times).unwrap_or(u32::MAX);
-            let (unit, set_up, length) = film_price(shop, item, quantity, sheet.charged_length_mm)?;
+            let many = in_all.get(&entry.item).copied().unwrap_or(0);
+            let (unit, set_up, length) = film_price(shop, item, (quantity, many), sheet.charged_length_mm)?;
             let parcel = basket.entry(supplier).or_insert_with(|| Parcel::empty(shop));
             parcel.set_up = parcel.set_up.plus(set_up)?;
             parcel.items.push(PurchaseItem {
@@ -83,22 +88,25 @@ pub(crate) fn stock_basket<'a>(
     Ok(())
 }
 
-/// Price of one of so many identical sheets (or of a length), set-up of their layout, length of a roll.
+/// Price of one of so many identical sheets (or of a length) where so many in all are bought together,
+/// set-up of their layout, length of a roll.
 fn film_price(
     shop: &Shop,
     item: &StockItem,
-    quantity: u32,
+    (quantity, many): (u32, i64),
     charged_mm: f64,
 ) -> Result<(Money, Money, Option<Length>), MoneyError> {
     match &item.shape {
-        StockShape::Sheet { price, identical, set_up, .. } => {
+        StockShape::Sheet { identical, breaks, set_up, .. } => {
             let better = identical.iter().filter(|step| step.from <= quantity).max_by_key(|step| step.from);
-            let unit = better.map_or(*price, |step| step.price);
+            let each = item.shape.unit_price(many);
+            let lower = |step: &trade::SheetBreak| breaks.is_empty() || step.price.minor() < each.minor();
+            let unit = better.filter(|step| lower(step)).map_or(each, |step| step.price);
             Ok((unit, set_up.unwrap_or(Money::zero(shop.currency)), None))
         }
-        StockShape::Roll { step, price_per_step, .. } => {
-            let steps = (charged_mm / step.mm().max(f64::MIN_POSITIVE)).round().clamp(0.0, 1e9) as i64;
-            Ok((price_per_step.times(steps)?, Money::zero(shop.currency), Length::from_mm(charged_mm)))
+        StockShape::Roll { .. } => {
+            let price = item.shape.unit_price(many).times(item.shape.units(charged_mm))?;
+            Ok((price, Money::zero(shop.currency), Length::from_mm(charged_mm)))
         }
     }
 }

@@ -338,6 +338,8 @@ codes! {
     PRESS_ORDER_ONE = "plan.press-order-one";
     /// Unit price. Inputs: cost, pieces, margin, step.
     UNIT_PRICE = "plan.unit-price";
+    /// A unit price without the test piece, which the shop bears. Inputs: as before, borne.
+    UNIT_PRICE_BORNE = "plan.unit-price-borne";
     /// The fewest pieces that pay. Inputs: once, left, unit.
     NOT_BELOW = "plan.not-below";
     /// A spoiled piece. Inputs: again, declared-value.
@@ -370,6 +372,8 @@ codes! {
     COST_PRESS = "plan.cost-press";
     /// Test pieces and set-ups.
     COST_SET_UP = "plan.cost-set-up";
+    /// The garment that the test piece is made on.
+    COST_TEST_GARMENT = "plan.cost-test-garment";
     /// Counting in and packing.
     COST_HANDLING = "plan.cost-handling";
     /// Office.

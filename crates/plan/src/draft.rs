@@ -8,7 +8,7 @@ use art::{CleanArt, PrintSize};
 use garment::{Change, HaltCase, Nearest, Placed, Position, Unreachable};
 use report::{Finding, Outcome, Severity, Subject, Value};
 use std::sync::Arc;
-use trade::{Cloth, GarmentColour, GarmentId, GarmentSize, GarmentStyle, Shop};
+use trade::{Cloth, GarmentColour, GarmentId, GarmentSize, GarmentStyle, Shop, TestPiece};
 use units::Length;
 
 /// A line whose names all resolve and whose prints all have their places.
@@ -22,6 +22,8 @@ pub(crate) struct LineDraft<'a> {
     pub brought: bool,
     pub sizes: Vec<(&'a GarmentSize, u32)>,
     pub prints: Vec<PrintDraft<'a>>,
+    /// How its test pieces are made.
+    pub test: TestPiece,
 }
 
 impl LineDraft<'_> {
@@ -125,7 +127,8 @@ fn resolve<'a>(
         }
     }
     let whole = prints.len() == line.prints.len() && sizes.len() == line.sizes.len();
-    whole.then_some(LineDraft { subject, garment, style, colour, cloth, brought: line.brought, sizes, prints })
+    let test = order.test_piece(shop.pricing.test_piece.value);
+    whole.then_some(LineDraft { subject, garment, style, colour, cloth, brought: line.brought, sizes, prints, test })
 }
 
 fn unknown_garment(shop: &Shop, line: &Line) -> Finding {

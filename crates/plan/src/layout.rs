@@ -1,6 +1,7 @@
 //! Pools: all prints that use one transfer in one film colour share its sheets
 //! and rolls, laid out at least cost.
 
+use crate::bulk;
 use crate::codes;
 use crate::draft::{LineDraft, PrintDraft};
 use crate::locks::{self, Lock};
@@ -165,7 +166,7 @@ pub(crate) fn priced(shop: &Shop, wanted: &[Wanted<'_>], look: Look, known: &Pri
                 .map(Arc::new)
         })
     };
-    groups(wanted, &[]).into_par_iter().filter_map(group).collect()
+    bulk::all_together(shop, groups(wanted, &[]).into_par_iter().filter_map(group).collect())
 }
 
 #[expect(clippy::too_many_arguments, reason = "two call sites; a struct would only rename them")]
@@ -357,7 +358,7 @@ fn entries(
         StockShape::Sheet { width, length, price, .. } => {
             common(StockKind::Sheet { width_mm: width.mm(), length_mm: length.mm(), price: price.minor(), count: None })
         }
-        StockShape::Roll { width, step, price_per_step, minimum, maximum } => common(StockKind::Roll {
+        StockShape::Roll { width, step, price_per_step, minimum, maximum, .. } => common(StockKind::Roll {
             width_mm: width.mm(),
             price_per_step: price_per_step.minor(),
             step_mm: step.mm(),
@@ -369,6 +370,7 @@ fn entries(
         bought.identical = identical.iter().map(|step| (step.from, step.price.minor())).collect();
         bought.set_up = set_up.map_or(0, Money::minor);
     }
+    bought.by_quantity = bulk::breaks(&item.shape);
     all.push((bought, None));
     all
 }
@@ -486,7 +488,7 @@ fn pool_design(wants: &[&Wanted<'_>]) -> PoolDesign {
     PoolDesign { order, line, print, film, copies, also: wants[1..].iter().map(|want| of(want)).collect() }
 }
 
-fn cost(shop: &Shop, layout: &nest::Layout) -> Figure<Money> {
+pub(crate) fn cost(shop: &Shop, layout: &nest::Layout) -> Figure<Money> {
     let money = |minor| Money::new(minor, shop.currency);
     let reason = Reason::new(codes::LAYOUT_COST)
         .from("cost", Value::Money(money(layout.cost)), Origin::Model)

@@ -12,6 +12,7 @@
 
 mod arts;
 mod blanks;
+mod bulk;
 mod buy;
 mod calendar;
 mod charge;

@@ -251,11 +251,16 @@ fn cheapest_film(shop: &Shop, transfer: &Transfer, area_mm2: f64) -> Option<i64>
 /// Minor units for an area of film at three quarters of the sheet used.
 fn area_price(shop: &Shop, id: trade::StockId, area_mm2: f64) -> Option<i64> {
     const USED: f64 = 0.75;
-    let (price, stock_area) = match &shop.stock_item(id).shape {
-        StockShape::Sheet { width, length, price, .. } => (price.minor(), (*width * *length).mm2()),
-        StockShape::Roll { width, step, price_per_step, .. } => (price_per_step.minor(), (*width * *step).mm2()),
+    let shape = &shop.stock_item(id).shape;
+    let stock_area = match shape {
+        StockShape::Sheet { width, length, .. } => (*width * *length).mm2(),
+        StockShape::Roll { width, step, .. } => (*width * *step).mm2(),
     };
-    (stock_area > 0.0).then(|| (price as f64 * area_mm2 / (stock_area * USED)).ceil() as i64)
+    (stock_area > 0.0).then(|| {
+        let units = area_mm2 / (stock_area * USED);
+        let price = shape.unit_price(units.ceil().clamp(1.0, 1e9) as i64).minor();
+        (price as f64 * units).ceil() as i64
+    })
 }
 
 /// Least dots an inch at final size (200 is borne in photographs; common practice, no source).

@@ -3,7 +3,7 @@
 use garment::Sizing;
 use jiff::civil::DateTime;
 use report::Code;
-use trade::Finish;
+use trade::{Finish, Payer, TestOn, TestPiece};
 use units::{Length, Share};
 
 /// An order. Names of garments, colours and positions are kept as typed and
@@ -25,6 +25,10 @@ pub struct Order {
     pub discount: Share,
     /// A bar of 100 mm is printed on its sheets, to measure the print by.
     pub check_bar: bool,
+    /// What its test pieces are made on, where the order says so.
+    pub test_on: Option<TestOn>,
+    /// Who pays for them, where the order says so.
+    pub test_paid_by: Option<Payer>,
     /// Garment lines, at least one.
     pub lines: Vec<Line>,
     /// What people decided.
@@ -163,6 +167,11 @@ impl Order {
             matches!(decision, Decision::Answered { line: of, question: code, go_on: true, .. }
                 if *of == line && code == question.0)
         })
+    }
+
+    /// How its test pieces are made: as it says itself, else as the shop does.
+    pub fn test_piece(&self, shops: TestPiece) -> TestPiece {
+        TestPiece { on: self.test_on.unwrap_or(shops.on), paid_by: self.test_paid_by.unwrap_or(shops.paid_by) }
     }
 
     /// The pieces that stay where they were laid, in the order of the decisions.

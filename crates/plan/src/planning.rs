@@ -15,7 +15,9 @@ use crate::result::{
 use crate::shapes::Shapes;
 use crate::shelf::{Shelf, ShelfTake};
 use crate::timeline::{Deadline, Work};
-use crate::{Arts, Order, Way, buy, calendar, charge, codes, dates, films, locks, pressing, shortage, steps, timeline};
+use crate::{
+    Arts, Order, Way, bulk, buy, calendar, charge, codes, dates, films, locks, pressing, shortage, steps, timeline,
+};
 use jiff::civil::{Date, DateTime, Time};
 use rayon::prelude::*;
 use report::{Effort, Figure, Finding, Outcome, Progress, Reason, Seed, Severity, Subject, Value, Watch};
@@ -63,7 +65,8 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
     let (chosen, selections) = choose_all(shop, orders, &drafts, &offered, look, &books, &mut findings);
     let windows = windows(shop, orders, &mut findings);
     let (wanted, from_shelf) = books.shelf.first(want_all(shop, &drafts, &chosen));
-    let pools = layout::pools(shop, &wanted, &windows, &locks::of(shop, orders), look, watch, &mut findings);
+    let mut pools = layout::pools(shop, &wanted, &windows, &locks::of(shop, orders), look, watch, &mut findings);
+    bulk::reprice(shop, &mut pools, &windows);
     for lines in &drafts {
         let lines: Vec<LineDraft<'_>> = lines.iter().flatten().cloned().collect();
         let own = |(subject, _): &&(Subject, ShelfTake)| {
@@ -674,6 +677,7 @@ fn order_plan(
         price,
         ways,
         dates,
+        test_piece: order.test_piece(bench.shop.pricing.test_piece.value),
     }
 }
 

@@ -9,7 +9,7 @@ use garment::{Pressing as GarmentPress, order_on_garment};
 use report::{Figure, Finding, Origin, Reason, Severity, Value};
 use std::borrow::Cow;
 use trade::ceilings::{PrintShade, platen_ceilings};
-use trade::{Shop, StepRole};
+use trade::{Shop, StepRole, TestOn};
 use units::{Duration, Temperature};
 
 /// Longest a finished print is held to see whether dye wanders into it: dye
@@ -183,14 +183,16 @@ pub(crate) fn dye_hold(shop: &Shop, line: &LineDraft<'_>, choices: &[Choice]) ->
     if at_risk { Duration::from_s(DYE_HOLD_S).unwrap_or_default() } else { Duration::ZERO }
 }
 
-/// Blanks bought to spare: the expected loss rounded to whole garments, none for
-/// what the customer brings. A share of one garment is priced, not bought.
+/// Blanks beyond those ordered: the expected loss rounded to whole garments, none for
+/// what the customer brings, and one for the test piece where it is made on a garment.
+/// A share of one garment is priced, not bought.
 pub(crate) fn spare_garments(shop: &Shop, line: &LineDraft<'_>) -> u32 {
+    let tested = u32::from(line.test.on == TestOn::Garment);
     if line.brought {
-        return 0;
+        return tested;
     }
     let expected = i128::from(line.pieces()) * i128::from(shop.spoilage.garment_loss.value.ppm());
-    u32::try_from((expected + 500_000) / 1_000_000).unwrap_or(0)
+    u32::try_from((expected + 500_000) / 1_000_000).unwrap_or(0).saturating_add(tested)
 }
 
 /// Whether some of a print is lighter than the cloth.

@@ -7,7 +7,7 @@ use crate::codes;
 use crate::result::{CostItem, LinePrice, Rung};
 use rayon::prelude::*;
 use report::{Code, Figure, Origin, Reason, Value};
-use trade::{GarmentBreak, LadderStep, Pricing, Rates, Spoilage};
+use trade::{GarmentBreak, LadderStep, Payer, Pricing, Rates, Spoilage};
 use units::{Currency, Duration, Money, MoneyError, Rounding, Share};
 
 /// What one line needs, independent of how many are made.
@@ -19,6 +19,8 @@ pub(crate) struct LineBasis {
     pub art_s: i64,
     /// Work once: test pieces and set-ups, s.
     pub set_up_s: i64,
+    /// Of it, the test pieces, with what they are made on and who pays.
+    pub test: TestCost,
     /// Work once: the line's share of office work, s.
     pub office_s: i64,
     /// Weeding per piece, s.
@@ -45,6 +47,28 @@ impl BlankPrices {
         }
         let ordered = self.list.iter().map(|(_, count)| *count).fold(0, u32::saturating_add);
         sum.scaled(i64::from(pieces), i64::from(ordered.max(1)), Rounding::Up)
+    }
+}
+
+/// What the test pieces of a line take.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct TestCost {
+    /// Work, part of the set-up, s.
+    pub work_s: i64,
+    /// The list price of the blank it is made on, where it is made on one that is bought.
+    pub blank: Option<Money>,
+    /// Who pays for both.
+    pub paid_by: Payer,
+}
+
+impl TestCost {
+    /// What of a line's cost the shop bears itself.
+    pub fn borne(&self, rates: &Rates) -> Result<Money, MoneyError> {
+        let work = work(codes::COST_SET_UP, self.work_s, rates)?.amount.value;
+        match self.paid_by {
+            Payer::Customer => Ok(Money::zero(work.currency())),
+            Payer::Shop => self.blank.map_or(Ok(work), |blank| work.plus(blank)),
+        }
     }
 }
 
@@ -76,6 +100,9 @@ pub(crate) fn costs(
         let loss = amount.share(spoilage.garment_loss.value, Rounding::Up)?;
         items.push(expected_loss(loss, spoilage));
     }
+    if let Some(blank) = basis.test.blank {
+        items.push(bought(codes::COST_TEST_GARMENT, codes::COST_GOODS, blank, 1));
+    }
     items.push(bought(codes::COST_TRANSFERS, codes::COST_SHARE, material.transfers, many));
     items.push(bought(codes::COST_CARRIAGE, codes::COST_SHARE, material.carriage, many));
     let spoiled = spoilage.garment_loss.value;
@@ -104,27 +131,37 @@ pub(crate) fn unit_price(cost: Money, pieces: u32, pricing: &Pricing) -> Result<
     cost.scaled(1_000_000, divisor, Rounding::Up)?.up_to_step(pricing.price_step)
 }
 
-/// The unit price as a figure that says how it came about.
-pub(crate) fn unit_figure(cost: Money, pieces: u32, pricing: &Pricing) -> Result<Figure<Money>, MoneyError> {
-    let unit = unit_price(cost, pieces, pricing)?;
-    let reason = Reason::new(codes::UNIT_PRICE)
+/// The unit price as a figure that says how it came about; `borne` of the cost is the shop's own.
+pub(crate) fn unit_figure(
+    cost: Money,
+    borne: Money,
+    pieces: u32,
+    pricing: &Pricing,
+) -> Result<Figure<Money>, MoneyError> {
+    let unit = unit_price(cost.minus(borne)?, pieces, pricing)?;
+    let mut reason = Reason::new(if borne.minor() == 0 { codes::UNIT_PRICE } else { codes::UNIT_PRICE_BORNE })
         .from("cost", Value::Money(cost), Origin::Model)
         .from("pieces", Value::Count(i64::from(pieces)), Origin::Person)
         .from("margin", Value::Share(pricing.margin.fraction()), Origin::Shop)
         .from("step", Value::Money(Money::new(pricing.price_step, cost.currency())), Origin::Shop)
         .changed_by(codes::CHANGE_QUANTITY)
         .changed_by(codes::CHANGE_PRICE);
+    if borne.minor() != 0 {
+        reason = reason.from("borne", Value::Money(borne), Origin::Shop);
+    }
     Ok(Figure::new(unit, reason))
 }
 
-/// Prices at the ladder's quantities; `costs_at` gives the cost of so many pieces.
+/// Prices at the ladder's quantities; `cost_at` gives the cost of so many pieces, of which `borne` is the shop's own.
 pub(crate) fn ladder(
     pricing: &Pricing,
+    borne: Money,
     cost_at: impl Fn(u32) -> Option<Money> + Sync,
 ) -> Result<Vec<Rung>, MoneyError> {
     let rung = |step: &LadderStep| {
         let cost = cost_at(step.from)?;
-        let priced = unit_price(cost, step.from, pricing).and_then(|unit| {
+        let charged = cost.minus(borne);
+        let priced = charged.and_then(|charged| unit_price(charged, step.from, pricing)).and_then(|unit| {
             let total = unit.times(i64::from(step.from))?;
             Ok(Rung { pieces: step.from, cost, unit, total, cheaper_than: None })
         });
@@ -149,24 +186,26 @@ fn mark_falling(rungs: &mut [Rung]) -> Result<(), MoneyError> {
     Ok(())
 }
 
-/// A line's price at its own quantity.
+/// A line's price at its own quantity; with the declared value of a garment that the customer brought,
+/// and what of the cost the shop bears.
 pub(crate) fn line_price(
     pieces: u32,
     costs: Vec<CostItem>,
-    declared: Option<Money>,
+    (declared, borne): (Option<Money>, Money),
     pricing: &Pricing,
     ladder: Vec<Rung>,
 ) -> Result<LinePrice, MoneyError> {
     let cost = sum(costs.iter().map(|item| item.amount.value), pricing_zero(&costs, &ladder))?;
-    let unit = unit_figure(cost, pieces, pricing)?;
+    let unit = unit_figure(cost, borne, pieces, pricing)?;
     let total = unit.value.times(i64::from(pieces))?;
     let not_below = not_below(pieces, &costs, unit.value)?;
     let spoiled = spoiled(pieces, &costs, cost.currency(), declared)?;
-    Ok(LinePrice { pieces, costs, cost, unit, total, not_below, spoiled, ladder, break_even: None })
+    Ok(LinePrice { pieces, costs, cost, borne, unit, total, not_below, spoiled, ladder, break_even: None })
 }
 
 /// Costs that come once, however many pieces are made.
-const ONCE: [Code; 4] = [codes::COST_OFFICE, codes::COST_ART, codes::COST_SET_UP, codes::COST_CARRIAGE];
+const ONCE: [Code; 5] =
+    [codes::COST_OFFICE, codes::COST_ART, codes::COST_SET_UP, codes::COST_TEST_GARMENT, codes::COST_CARRIAGE];
 
 /// Costs that a spoiled piece makes once more.
 const AGAIN: [Code; 5] =
@@ -282,6 +321,7 @@ mod tests {
             deposit: Share::ZERO,
             valid_days: 30,
             ladder: ladder.iter().map(|from| LadderStep { from: *from }).collect(),
+            test_piece: trade::defaults::test_piece(),
             rush: Share::ZERO,
             terms: Vec::new(),
         }
@@ -338,7 +378,7 @@ mod tests {
     #[test]
     fn a_total_that_falls_is_seen() {
         let costs = |pieces| Some(if pieces == 12 { eur(13_461) } else { eur(24_225) });
-        let rungs = ladder(&pricing(450_000, &[12, 24]), costs).expect("countable");
+        let rungs = ladder(&pricing(450_000, &[12, 24]), eur(0), costs).expect("countable");
         assert_eq!(rungs[0].cheaper_than, None);
         assert_eq!(rungs[1].cheaper_than, Some(22));
     }
@@ -372,6 +412,19 @@ mod tests {
         let currency = eur(0).currency();
         assert_eq!(spoiled(10, &costs, currency, None).expect("countable").value, eur(250));
         assert_eq!(spoiled(10, &costs, currency, Some(eur(24_000))).expect("countable").value, eur(24_250));
+    }
+
+    /// By hand: 10 min at 24.00 and 12.00 an hour are 6.00, and a blank of 4.20 makes 10.20 that the shop bears:
+    /// (134.61 − 10.20) ÷ 12 ÷ 0.55 = 18.85. Paid by the customer it is all in the price.
+    #[test]
+    fn a_test_piece_is_paid_by_the_shop_or_the_customer() {
+        let rates = Rates { labour_per_hour: eur(2400), overhead_per_hour: eur(1200) };
+        let test = |paid_by| TestCost { work_s: 600, blank: Some(eur(420)), paid_by };
+        assert_eq!(test(Payer::Customer).borne(&rates), Ok(eur(0)));
+        assert_eq!(test(Payer::Shop).borne(&rates), Ok(eur(1020)));
+        let unit = |borne| unit_figure(eur(13_461), eur(borne), 12, &pricing(450_000, &[])).expect("countable");
+        assert_eq!((unit(0).value, unit(1020).value), (eur(2040), eur(1885)));
+        assert_eq!(unit(1020).why[0].rule, codes::UNIT_PRICE_BORNE);
     }
 
     #[test]

@@ -8,7 +8,8 @@ use jiff::civil::{Date, DateTime};
 use report::{Code, Figure, Finding, Reason};
 use std::sync::Arc;
 use trade::{
-    AccessoryId, GarmentId, Peel, PlatenId, PressId, PressureClass, StepRole, StockId, SupplierId, TransferId,
+    AccessoryId, GarmentId, Peel, PlatenId, PressId, PressureClass, StepRole, StockId, SupplierId, TestPiece,
+    TransferId,
 };
 use units::{Area, Duration, Length, Money, Temperature, TemperatureDifference};
 
@@ -53,6 +54,8 @@ pub struct OrderPlan {
     pub ways: Vec<WayOffer>,
     /// When things must happen.
     pub dates: Dates,
+    /// How its test pieces are made.
+    pub test_piece: TestPiece,
 }
 
 /// A transfer for each print of an order, with what it costs.
@@ -757,6 +760,8 @@ pub struct LinePrice {
     pub costs: Vec<CostItem>,
     /// Sum of the costs.
     pub cost: Money,
+    /// Of it, what the shop bears itself: test pieces, where its rule says so.
+    pub borne: Money,
     /// Price of one piece.
     pub unit: Figure<Money>,
     /// Price of all pieces.

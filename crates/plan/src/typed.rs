@@ -60,6 +60,8 @@ pub fn order_of(customer: &str, name: &str, due: jiff::civil::DateTime, lines: V
         rush: false,
         discount: units::Share::default(),
         check_bar: false,
+        test_on: None,
+        test_paid_by: None,
         lines,
         decisions: Vec::new(),
     }

@@ -246,3 +246,86 @@ fn a_discount_says_what_it_leaves_of_the_margin() {
         assert_eq!(said.severity == report::Severity::Warning, lines - off < cost);
     }
 }
+
+fn in_film(film: &str, more: &str) -> plan::Order {
+    let text = format!(
+        "version = 1\ncustomer = \"Kite crew {film}\"\ndue = \"2026-12-18T16:00\"\n{more}\n[[line]]\ngarment = \"tote-canvas\"\n\
+         colour = \"natural\"\nsizes = {{ \"one size\" = 12 }}\n[[line.print]]\nart = \"art/kite.svg\"\n\
+         position = \"bag side\"\nwidth = \"120 mm\"\ntransfer = \"film-plain\"\ncolours = [\"{film}\"]\n"
+    );
+    plan::form::read_order("order.toml", &text).expect("a readable order")
+}
+
+/// A break of the roll counts all of it that is bought together. By hand: a step is 500 mm at 4.60, from 1 m on
+/// (two steps) at 4.10, from 50 m at 3.00. Each colour takes one step by itself, both together two.
+#[test]
+fn a_rolls_break_counts_all_colours_bought_together() {
+    let price = "price-per-step = \"4.60\"\n";
+    let broken =
+        format!("{price}breaks = [{{ from = \"1 m\", price = \"4.10\" }}, {{ from = \"50 m\", price = \"3.00\" }}]\n");
+    let (plain, broken) = (shop(&[]), shop(&[("stock.toml", price, &broken)]));
+    let film = |plan: &Plan, shop: &Shop| -> (i64, i64) {
+        let items = &of(plan, shop, "millrace").items;
+        let lengths = items.iter().filter_map(|item| match &item.goods {
+            Goods::Stock { length, .. } => Some((length.expect("a roll").mm() / 500.0).round() as i64),
+            Goods::Garment { .. } => None,
+        });
+        (lengths.sum(), items.iter().map(|item| item.total.minor()).sum())
+    };
+    let one = [in_film("black", "")];
+    let (steps, goods) = film(&planned(&broken, &one), &broken);
+    assert_eq!((steps, goods), (1, 460));
+
+    let both = [in_film("black", ""), in_film("white", "")];
+    let at_list = planned(&plain, &both);
+    let plan = planned(&broken, &both);
+    let (steps, goods) = film(&plan, &broken);
+    assert_eq!((steps, goods, film(&at_list, &plain)), (2, 820, (2, 920)));
+    // The layouts, the lines' shares and the purchase say the same, and the independent check agrees.
+    assert_eq!(plan.pools.iter().map(|pool| pool.cost.value.minor()).sum::<i64>(), goods);
+    for pool in &plan.pools {
+        let verdict = nest::check(&pool.instance, &pool.layout);
+        assert!(verdict.good(), "{:?}", verdict.faults);
+        assert!(pool.layout.lower_bound <= pool.layout.cost);
+    }
+    let shares = plan.orders.iter().map(|order| &order.lines[0].price.as_ref().expect("a price").costs);
+    let share = |item: &&plan::CostItem| item.what.0 == "plan.cost-transfers";
+    assert_eq!(
+        shares.flat_map(|costs| costs.iter().filter(share)).map(|item| item.amount.value.minor()).sum::<i64>(),
+        goods
+    );
+}
+
+/// A test piece takes 5 min at 24.00 + 12.00 an hour or what the demo's shop says; on a garment it takes one more
+/// blank, at its list price. The shop bears it: the cost stays, the price is that of the cost without it.
+#[test]
+fn the_test_piece_is_made_on_something_and_paid_by_somebody() {
+    let shop = shop(&[]);
+    let line = |more: &str| {
+        let plan = planned(&shop, &[in_film("black", more)]);
+        let order = plan.orders.into_iter().next().expect("an order");
+        (order.test_piece, order.lines[0].spare_garments, order.lines[0].price.clone().expect("a price"))
+    };
+    let (usual, none, price) = line("");
+    assert_eq!((usual, none), (trade::TestPiece::default(), 0));
+    assert_eq!(price.borne.minor(), 0);
+    let blank = shop.garment(shop.find_garment("tote-canvas").expect("a bag")).sizes[0].price.expect("a price");
+    let hour = shop.rates.labour_per_hour.plus(shop.rates.overhead_per_hour).expect("countable");
+    let minutes = hour.scaled(shop.times.test_piece.value.s() as i64, 3600, units::Rounding::Up).expect("countable");
+
+    let (tested, spare, on_garment) = line("test-piece = { on = \"garment\" }");
+    assert_eq!((tested.on, tested.paid_by, spare), (trade::TestOn::Garment, trade::Payer::Customer, 1));
+    assert_eq!(on_garment.borne.minor(), 0);
+    let extra = on_garment.costs.iter().find(|item| item.what.0 == "plan.cost-test-garment").expect("a garment");
+    assert_eq!(extra.amount.value, blank);
+
+    let (_, _, borne) = line("test-piece = { on = \"garment\", paid-by = \"shop\" }");
+    assert_eq!(borne.cost, on_garment.cost);
+    assert_eq!(borne.borne, minutes.plus(blank).expect("countable"));
+    let charged = borne.cost.minor() - borne.borne.minor();
+    let kept = 1.0 - shop.pricing.margin.fraction();
+    let unit = (charged as f64 / 12.0 / kept / shop.pricing.price_step as f64).ceil() * shop.pricing.price_step as f64;
+    assert_eq!(borne.unit.value.minor() as f64, unit);
+    assert!(borne.unit.value.minor() < on_garment.unit.value.minor());
+    assert!(borne.ladder.iter().zip(&on_garment.ladder).all(|(shop, own)| shop.unit.minor() <= own.unit.minor()));
+}

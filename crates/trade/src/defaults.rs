@@ -1,6 +1,6 @@
 //! Values that stand in until the shop enters its own. All common practice, no source.
 
-use crate::{Marked, Spoilage, Structure, WorkTimes};
+use crate::{Marked, Spoilage, Structure, TestPiece, WorkTimes};
 use units::{Duration, Length, Mass, Share, TemperatureDifference};
 
 /// Work times, seconds a piece unless said otherwise.
@@ -31,6 +31,11 @@ pub fn spoilage() -> Spoilage {
         share: share(30_000),
         garment_loss: share(20_000),
     }
+}
+
+/// Made on an offcut of the same cloth, and in the price like every set-up.
+pub fn test_piece() -> Marked<TestPiece> {
+    Marked::default_practice(TestPiece::default())
 }
 
 /// Days that a made transfer may lie before it is pressed: half a year.

@@ -36,12 +36,12 @@ pub use garment::{
 pub use ids::{AccessoryId, ClothId, GarmentId, PersonId, PlatenId, PressId, StockId, SupplierId, TransferId};
 pub use machine::{Accessory, AccessoryKind, CoverFinish, Platen, PlatenForm, PlatenShape, Press};
 pub use marked::Marked;
-pub use money::{LadderStep, Pricing, Rates, Spoilage, Tax};
+pub use money::{LadderStep, Payer, Pricing, Rates, Spoilage, Tax, TestOn, TestPiece};
 pub use on_hand::{SpareGarment, SpareTransfer};
 pub use recipe::{MakerRange, Peel, PressStep, PressureClass, Recipe, RecipeStep, StepRole};
-pub use shop::{Evidence, Person, Proof, Shop, WorkDay, WorkTimes};
+pub use shop::{Evidence, Person, Proof, Shop, ShopMark, WorkDay, WorkTimes};
 pub use supply::{
-    Direction, FileRule, Freight, IdenticalBreak, Layers, Reading, Remnant, RushService, StockItem, StockShape,
-    Supplier, Trim,
+    Direction, FileRule, Freight, Layers, LengthBreak, Reading, Remnant, RushService, SheetBreak, StockItem,
+    StockShape, Supplier, Trim,
 };
 pub use transfer::{ColourFamily, Colours, FilmColour, Finish, Kind, Minimums, Transfer, Way};

@@ -32,6 +32,37 @@ pub struct Spoilage {
     pub garment_loss: Marked<Share>,
 }
 
+/// What a test piece is made on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum TestOn {
+    /// A garment more than is ordered.
+    Garment,
+    /// An offcut of the same cloth.
+    #[default]
+    Offcut,
+    /// The inside of the hem of the first garment.
+    InsideHem,
+}
+
+/// Who pays for something.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum Payer {
+    /// The customer, in the price.
+    #[default]
+    Customer,
+    /// The shop: its price does not hold it.
+    Shop,
+}
+
+/// How test pieces are made. The print on it is one of the spare transfers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct TestPiece {
+    /// What it is made on.
+    pub on: TestOn,
+    /// Who pays for work and garment.
+    pub paid_by: Payer,
+}
+
 /// How prices are made.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pricing {
@@ -47,6 +78,8 @@ pub struct Pricing {
     pub valid_days: u16,
     /// Quantities of the ladder, rising.
     pub ladder: Vec<LadderStep>,
+    /// The test piece, where an order does not say otherwise.
+    pub test_piece: Marked<TestPiece>,
     /// Charged on top when the work must be done before its normal time.
     pub rush: Share,
     /// Shop's terms, printed on the quote.

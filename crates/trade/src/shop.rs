@@ -63,6 +63,15 @@ pub struct WorkTimes {
     pub test_piece: Marked<Duration>,
 }
 
+/// A picture that stands for the shop.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShopMark {
+    /// The file of the shop folder that holds it, SVG or PNG.
+    pub file: String,
+    /// Its bytes in base64; `None` when the file is not there.
+    pub base64: Option<String>,
+}
+
 /// Everything the shop has and knows.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shop {
@@ -70,6 +79,8 @@ pub struct Shop {
     pub name: String,
     /// Lines of its address, for papers.
     pub address: Vec<String>,
+    /// Its mark, printed on papers.
+    pub mark: Option<ShopMark>,
     /// The currency of all its prices.
     pub currency: Currency,
     /// The units its people read in.

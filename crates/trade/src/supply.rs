@@ -107,13 +107,30 @@ pub enum Direction {
     Fixed,
 }
 
-/// A price that holds from so many sheets of one and the same layout.
+/// A price that holds from so many sheets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct IdenticalBreak {
+pub struct SheetBreak {
     /// From so many sheets.
     pub from: u32,
     /// Price of each.
     pub price: Money,
+}
+
+/// A price of a step of a roll that holds from such a length.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LengthBreak {
+    /// From this length, all that is bought of the roll together.
+    pub from: Length,
+    /// Price of each step.
+    pub price: Money,
+}
+
+impl LengthBreak {
+    /// The steps that reach it; at least one.
+    pub fn steps(&self, step: Length) -> u32 {
+        // A millionth of a step more is not a step.
+        (self.from.mm() / step.mm().max(f64::MIN_POSITIVE) - 1e-6).ceil().clamp(1.0, f64::from(u32::MAX)) as u32
+    }
 }
 
 /// Cutting printed pieces apart by hand.
@@ -137,7 +154,9 @@ pub enum StockShape {
         /// Price of one.
         price: Money,
         /// Prices for several of one layout, rising.
-        identical: Vec<IdenticalBreak>,
+        identical: Vec<SheetBreak>,
+        /// Prices for several bought together, whatever their layout and colour, rising.
+        breaks: Vec<SheetBreak>,
         /// Charged for each different layout.
         set_up: Option<Money>,
     },
@@ -149,11 +168,44 @@ pub enum StockShape {
         step: Length,
         /// Price of a step.
         price_per_step: Money,
+        /// Prices of a step for more bought together, whatever its layout and colour, rising.
+        breaks: Vec<LengthBreak>,
         /// Least length sold.
         minimum: Length,
         /// Longest piece without a break.
         maximum: Length,
     },
+}
+
+impl StockShape {
+    /// Price of a sheet, or of a step of a roll, from so many of them bought together on, rising;
+    /// the first is the price of one.
+    pub fn by_quantity(&self) -> Vec<(u32, Money)> {
+        match self {
+            Self::Sheet { price, breaks, .. } => {
+                std::iter::once((1, *price)).chain(breaks.iter().map(|one| (one.from, one.price))).collect()
+            }
+            Self::Roll { step, price_per_step, breaks, .. } => {
+                let further = breaks.iter().map(|one| (one.steps(*step), one.price));
+                std::iter::once((1, *price_per_step)).chain(further).collect()
+            }
+        }
+    }
+
+    /// Price of a sheet, or of a step of a roll, where so many are bought together.
+    pub fn unit_price(&self, many: i64) -> Money {
+        let (Self::Sheet { price, .. } | Self::Roll { price_per_step: price, .. }) = self;
+        let all = self.by_quantity();
+        all.iter().rev().find(|(from, _)| i64::from(*from) <= many).map_or(*price, |(_, each)| *each)
+    }
+
+    /// For how many sheets or steps a length is charged.
+    pub fn units(&self, charged_mm: f64) -> i64 {
+        match self {
+            Self::Sheet { .. } => 1,
+            Self::Roll { step, .. } => (charged_mm / step.mm().max(f64::MIN_POSITIVE)).round().clamp(0.0, 1e9) as i64,
+        }
+    }
 }
 
 /// Pieces of a sheet or roll that lie in the shop.

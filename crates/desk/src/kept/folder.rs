@@ -18,6 +18,8 @@ use crate::codes;
 use crate::refusal::Refusal;
 use crate::safe_folder::SafeFolder;
 use crate::shop_folder::ShopFolder;
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
 use report::{Finding, Severity, Value};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -68,8 +70,9 @@ impl Kept {
     /// there is replaced when this one is complete.
     pub fn export(&self, folder: &Path) -> Deed<()> {
         let mut out = SafeFolder::begin(folder)?;
-        for (name, _, text) in self.shop_files()? {
-            out.write(&format!("shop/{name}"), text.as_bytes())?;
+        for Record { id: name, body, .. } in self.shop_records()? {
+            let picture = trade::form::is_mark_file(&name).then(|| STANDARD.decode(&body.text).unwrap_or_default());
+            out.write(&format!("shop/{name}"), picture.as_deref().unwrap_or(body.text.as_bytes()))?;
         }
         for order in self.store().all::<OrderForm>()? {
             self.export_order(&order, &mut out)?;
@@ -160,13 +163,13 @@ impl Kept {
     }
 
     fn import_shop(&self, folder: &Path, hand: &Stamp) -> Deed<usize> {
-        let kept = self.shop_files()?;
+        let kept = self.shop_records()?;
         let mut changed = Vec::new();
         for (name, text) in ShopFolder::open(folder)?.files {
-            let known = kept.iter().find(|(known, _, _)| *known == name);
-            if known.is_none_or(|(_, _, old)| *old != text) {
+            let known = kept.iter().find(|known| known.id == name);
+            if known.is_none_or(|old| old.body.text != text) {
                 let on = match known {
-                    Some((_, version, _)) => *version,
+                    Some(known) => known.version,
                     None => self.store().version(Kind::ShopFile, &name)?,
                 };
                 changed.push((name, text, on));

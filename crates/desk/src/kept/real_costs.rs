@@ -28,8 +28,9 @@ pub const WORK: [(&str, Code); 7] = [
 ];
 
 /// Kinds of cost that are bought, by the words people write.
-pub const BOUGHT: [(&str, Code); 4] = [
+pub const BOUGHT: [(&str, Code); 5] = [
     ("garments", plan::codes::COST_GARMENTS),
+    ("test-garment", plan::codes::COST_TEST_GARMENT),
     ("loss", plan::codes::COST_LOSS),
     ("transfers", plan::codes::COST_TRANSFERS),
     ("carriage", plan::codes::COST_CARRIAGE),

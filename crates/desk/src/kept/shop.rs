@@ -11,13 +11,15 @@ use trade::Shop;
 use trade::form::FILE_NAMES;
 
 impl Kept {
-    /// Name, version and text of every file of the shop, by name.
+    /// Name, version and text of every file of the shop that people write, by name.
     pub fn shop_files(&self) -> Deed<Vec<(String, i64, String)>> {
         let all = self.shop_records()?;
-        Ok(all.into_iter().map(|file| (file.id, file.version, file.body.text)).collect())
+        let texts = all.into_iter().filter(|file| !trade::form::is_mark_file(&file.id));
+        Ok(texts.map(|file| (file.id, file.version, file.body.text)).collect())
     }
 
-    fn shop_records(&self) -> Deed<Vec<Record<ShopFileForm>>> {
+    /// All that is kept of the shop's folder: its files, and its mark in base64.
+    pub(super) fn shop_records(&self) -> Deed<Vec<Record<ShopFileForm>>> {
         Ok(self.store().all::<ShopFileForm>()?)
     }
 
@@ -61,7 +63,7 @@ impl Kept {
             kept.iter().map(|file| (file.id.clone(), file.body.text.clone())).collect();
         let mut writes = Vec::new();
         for (name, text, on) in files {
-            if !FILE_NAMES.contains(&name.as_str()) {
+            if !FILE_NAMES.contains(&name.as_str()) && !trade::form::is_mark_file(name) {
                 let known = FILE_NAMES.join(", ");
                 return Err(Finding::new(
                     Severity::StopsLine,

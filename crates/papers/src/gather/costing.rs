@@ -1,14 +1,14 @@
 //! The costing of one order, for the office alone: dates worked back, what every line costs
 //! and why, two ways over the quantity, and room for what it really took.
 
-use super::{Teller, shown, text};
+use super::{Papers, shown, text};
 use crate::PaperError;
 use crate::form::{CostRow, Costing, CostingBreak, CostingBreakRow, CostingLine};
 use plan::{BreakEven, LinePlan, LinePrice, OrderPlan};
 use report::{Named, Value};
 use units::{Money, Rounding};
 
-pub(crate) fn costing(teller: &Teller<'_>, at: usize) -> Result<Costing, PaperError> {
+pub(crate) fn costing(teller: &Papers<'_>, at: usize) -> Result<Costing, PaperError> {
     let order = teller.order(at)?;
     let price = &order.price;
     Ok(Costing {
@@ -31,7 +31,7 @@ pub(crate) fn costing(teller: &Teller<'_>, at: usize) -> Result<Costing, PaperEr
 
 /// What it would cost, or costs, to be done before its normal time: the shop's own charge
 /// and that of each supplier.
-fn rush(teller: &Teller<'_>, order: &OrderPlan) -> Vec<(String, String)> {
+fn rush(teller: &Papers<'_>, order: &OrderPlan) -> Vec<(String, String)> {
     let taken = order.price.rush.minor() > 0;
     let own = if taken { "papers.rush-own" } else { "papers.rush-own-would" };
     let mut all = vec![(teller.label(own), teller.money(order.price.rush_charge))];
@@ -52,7 +52,7 @@ fn rush(teller: &Teller<'_>, order: &OrderPlan) -> Vec<(String, String)> {
 }
 
 /// Every date, worked back from the due one; with a mark where the day has passed.
-fn dates(teller: &Teller<'_>, order: &OrderPlan) -> Vec<(String, String, String)> {
+fn dates(teller: &Papers<'_>, order: &OrderPlan) -> Vec<(String, String, String)> {
     let dates = &order.dates;
     let today = teller.plan.today;
     let mut all = Vec::new();
@@ -90,7 +90,7 @@ fn dates(teller: &Teller<'_>, order: &OrderPlan) -> Vec<(String, String, String)
     all
 }
 
-fn costed(teller: &Teller<'_>, at: (usize, usize), line: &LinePlan, price: &LinePrice) -> CostingLine {
+fn costed(teller: &Papers<'_>, at: (usize, usize), line: &LinePlan, price: &LinePrice) -> CostingLine {
     let row = |item: &plan::CostItem| CostRow {
         what: shown(&teller.speech.term(item.what)),
         work: (item.work.s() > 0.0).then(|| teller.speech.duration(item.work)),
@@ -109,6 +109,9 @@ fn costed(teller: &Teller<'_>, at: (usize, usize), line: &LinePlan, price: &Line
         ));
     }
     facts.push(teller.say("papers.spoiled-one", &[money("cost", price.spoiled.value)]));
+    if price.borne.minor() != 0 {
+        facts.push(teller.say("papers.test-borne-fact", &[money("borne", price.borne)]));
+    }
     CostingLine {
         number: at.1.saturating_add(1).to_string(),
         garment: shown(&line.garment_name),
@@ -128,7 +131,7 @@ fn money(name: &'static str, money: Money) -> Named {
     Named { name, value: Value::Money(money) }
 }
 
-fn over_quantity(teller: &Teller<'_>, at: (usize, usize), both: &BreakEven) -> CostingBreak {
+fn over_quantity(teller: &Papers<'_>, at: (usize, usize), both: &BreakEven) -> CostingBreak {
     let named = |way: usize| way_name(teller.shop, both, way);
     let each = |cost: Money, pieces: u32| {
         let each = cost.scaled(1, i64::from(pieces.max(1)), Rounding::HalfUp);
@@ -165,7 +168,7 @@ fn way_name(shop: &trade::Shop, both: &BreakEven, way: usize) -> String {
 }
 
 /// What the changes say, a sentence each.
-fn sentences(teller: &Teller<'_>, both: &BreakEven, names: &[String; 2]) -> Vec<String> {
+fn sentences(teller: &Papers<'_>, both: &BreakEven, names: &[String; 2]) -> Vec<String> {
     let say = |code: &'static str, way: usize, from: u32| {
         shown(&teller.say(code, &[text("way", names[way].as_str()), Named::count("from", i64::from(from))]))
     };

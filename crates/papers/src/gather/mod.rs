@@ -16,29 +16,18 @@ pub(crate) use shop_floor::{care, packing, places, record};
 pub(crate) use ticket::tickets;
 
 use crate::form::{Film, Frame, Head, Size};
-use crate::{Page, PaperError, Pictures};
-use plan::{LinePlan, LineState, OrderPlan, Plan, PrintPlan};
+use crate::{Page, PaperError, Papers};
+use plan::{LinePlan, LineState, OrderPlan, PrintPlan};
 use report::{Code, Finding, Named, Reason, Severity, Value};
-use trade::{Colours, Shop, Transfer};
+use trade::{Colours, TestOn, Transfer};
 use units::{Money, Temperature};
-use words::Speech;
 
 /// Characters of a word after which a line may break: file names have no spaces.
 const BREAK_AFTER: usize = 18;
 /// Characters of the foot's left end that fit beside its other parts.
 const FOOT: usize = 56;
 
-/// Everything a paper is told from.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Teller<'a> {
-    pub plan: &'a Plan,
-    pub shop: &'a Shop,
-    pub speech: &'a Speech,
-    pub pictures: &'a Pictures,
-    pub page: Page,
-}
-
-impl<'a> Teller<'a> {
+impl<'a> Papers<'a> {
     /// What stands on every page; `title` is the key of the paper's name.
     fn frame(&self, title: &'static str, order: &str) -> Frame {
         let order = shown(order);
@@ -57,6 +46,7 @@ impl<'a> Teller<'a> {
                 title: self.speech.term(Code(title)),
                 foot: shortened(&if order.is_empty() { shop.clone() } else { format!("{shop} · {order}") }, FOOT),
                 address: self.shop.address.iter().map(|line| shown(line)).collect(),
+                mark: self.pictures.mark.clone(),
                 shop,
                 order,
             },
@@ -75,6 +65,15 @@ impl<'a> Teller<'a> {
     /// A label by its key, as it stands.
     fn label(&self, code: &'static str) -> String {
         self.speech.term(Code(code))
+    }
+
+    /// What the test pieces of an order are made on.
+    fn test_on(&self, order: &OrderPlan) -> String {
+        self.label(match order.test_piece.on {
+            TestOn::Garment => "papers.test-on-garment",
+            TestOn::Offcut => "papers.test-on-offcut",
+            TestOn::InsideHem => "papers.test-on-inside-hem",
+        })
     }
 
     fn money(&self, money: Money) -> String {

@@ -1,12 +1,12 @@
 //! The press plan: who presses what, where and when, as a picture and as a table.
 
-use super::{Teller, shown, text};
+use super::{Papers, shown, text};
 use crate::form::{PressPlan, PressRow, PressSection};
 use plan::{BatchOf, Timeline};
 use report::{Named, Value};
 use units::{Duration, Temperature};
 
-pub(crate) fn press_plan(teller: &Teller<'_>) -> PressPlan {
+pub(crate) fn press_plan(teller: &Papers<'_>) -> PressPlan {
     let plan = teller.plan;
     let names: Vec<String> = plan.orders.iter().map(|order| words::clean(&order.name)).collect();
     let late = plan.timeline.schedule.as_ref().map_or(0, |schedule| schedule.late_jobs.len());
@@ -20,7 +20,7 @@ pub(crate) fn press_plan(teller: &Teller<'_>) -> PressPlan {
 }
 
 /// The rows in order of time, a section a day.
-fn days(teller: &Teller<'_>, timeline: &Timeline) -> Vec<PressSection> {
+fn days(teller: &Papers<'_>, timeline: &Timeline) -> Vec<PressSection> {
     let Some(schedule) = &timeline.schedule else { return Vec::new() };
     let mut all: Vec<PressSection> = Vec::new();
     let mut entries: Vec<&schedule::Entry> = schedule.entries.iter().collect();
@@ -38,7 +38,7 @@ fn days(teller: &Teller<'_>, timeline: &Timeline) -> Vec<PressSection> {
     all
 }
 
-fn row(teller: &Teller<'_>, timeline: &Timeline, entry: &schedule::Entry, of: BatchOf, late: bool) -> PressRow {
+fn row(teller: &Papers<'_>, timeline: &Timeline, entry: &schedule::Entry, of: BatchOf, late: bool) -> PressRow {
     let problem = &timeline.problem;
     let clock = |second: i64| teller.speech.time(timeline.moment(second).time());
     let day_of = |second: i64| timeline.moment(second).date();
@@ -74,7 +74,7 @@ fn row(teller: &Teller<'_>, timeline: &Timeline, entry: &schedule::Entry, of: Ba
 }
 
 /// "2 · Running vest, upper back", with the order's number before it where there are several.
-fn work(teller: &Teller<'_>, of: BatchOf) -> String {
+fn work(teller: &Papers<'_>, of: BatchOf) -> String {
     let Some(order) = teller.plan.orders.get(of.order) else { return String::new() };
     let Some(line) = order.lines.get(of.line) else { return String::new() };
     let position = line.prints.get(of.print).map_or_else(String::new, |print| teller.position(print).to_lowercase());

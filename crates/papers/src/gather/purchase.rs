@@ -1,13 +1,13 @@
 //! The purchase list and the sheet map: both speak of the whole plan.
 
-use super::{Teller, film_rgb, shown, text, tight};
+use super::{Papers, film_rgb, shown, text, tight};
 use crate::PaperError;
 use crate::form::{Item, MapPool, MapRow, MapSheet, Purchases, SheetMap, SupplierList};
 use plan::{Goods, Pool, Purchase, PurchaseItem};
 use report::{Named, Value};
 use units::{Length, Money, MoneyError};
 
-pub(crate) fn purchases(teller: &Teller<'_>) -> Result<Purchases, PaperError> {
+pub(crate) fn purchases(teller: &Papers<'_>) -> Result<Purchases, PaperError> {
     let plan = teller.plan;
     let mut lists: Vec<&Purchase> = plan.purchases.iter().collect();
     lists.sort_by_key(|purchase| (purchase.order_by.value, purchase.supplier));
@@ -25,7 +25,7 @@ pub(crate) fn purchases(teller: &Teller<'_>) -> Result<Purchases, PaperError> {
 }
 
 /// What lies in the shop and is not bought, each place a row.
-fn shelf(teller: &Teller<'_>) -> Vec<String> {
+fn shelf(teller: &Papers<'_>) -> Vec<String> {
     let count = |take: &plan::ShelfTake| Named::count("count", i64::from(take.count));
     let mut rows = Vec::new();
     for line in teller.plan.orders.iter().flat_map(|order| &order.lines) {
@@ -56,12 +56,12 @@ pub(super) fn or_dash(place: &str) -> &str {
 }
 
 /// "For River Kite Days and two more": every order by name.
-fn subtitle(teller: &Teller<'_>) -> String {
+fn subtitle(teller: &Papers<'_>) -> String {
     let names: Vec<String> = teller.plan.orders.iter().map(|order| words::clean(&order.name)).collect();
     shown(&teller.say("papers.for-orders", &[text("orders", teller.speech.list(&names))]))
 }
 
-fn list(teller: &Teller<'_>, purchase: &Purchase) -> SupplierList {
+fn list(teller: &Papers<'_>, purchase: &Purchase) -> SupplierList {
     let supplier = teller.shop.supplier(purchase.supplier);
     let name = text("supplier", supplier.name.as_str());
     let mut sums = vec![(teller.label("papers.goods"), teller.money(purchase.goods))];
@@ -103,7 +103,7 @@ fn list(teller: &Teller<'_>, purchase: &Purchase) -> SupplierList {
     }
 }
 
-fn item(teller: &Teller<'_>, purchase: &Purchase, bought: &PurchaseItem) -> Item {
+fn item(teller: &Papers<'_>, purchase: &Purchase, bought: &PurchaseItem) -> Item {
     let (what, mut detail, rgb) = match &bought.goods {
         Goods::Stock { item, colour, length, pool } => stock(teller, (*item, *pool), colour.as_deref(), *length),
         Goods::Garment { order, style, colour, size } => {
@@ -127,14 +127,14 @@ fn item(teller: &Teller<'_>, purchase: &Purchase, bought: &PurchaseItem) -> Item
 }
 
 /// Whose garments they are, when several orders are bought for together.
-fn for_order(teller: &Teller<'_>, order: usize) -> Option<String> {
+fn for_order(teller: &Papers<'_>, order: usize) -> Option<String> {
     let several = teller.plan.orders.len() > 1;
     let order = teller.plan.orders.get(order).filter(|_| several)?;
     Some(shown(&teller.say("papers.for-orders", &[text("orders", order.name.as_str())])))
 }
 
 fn stock(
-    teller: &Teller<'_>,
+    teller: &Papers<'_>,
     (item, pool): (trade::StockId, usize),
     colour: Option<&str>,
     length: Option<Length>,
@@ -154,7 +154,7 @@ fn stock(
     (shown(&what), (!details.is_empty()).then(|| details.join(" · ")), rgb)
 }
 
-pub(crate) fn sheets(teller: &Teller<'_>) -> SheetMap {
+pub(crate) fn sheets(teller: &Papers<'_>) -> SheetMap {
     let names: Vec<String> = teller.plan.orders.iter().map(|order| words::clean(&order.name)).collect();
     SheetMap {
         frame: teller.frame("papers.sheets", &names.join(", ")),
@@ -163,7 +163,7 @@ pub(crate) fn sheets(teller: &Teller<'_>) -> SheetMap {
     }
 }
 
-fn map_pool(teller: &Teller<'_>, at: usize, pool: &Pool) -> MapPool {
+fn map_pool(teller: &Papers<'_>, at: usize, pool: &Pool) -> MapPool {
     let transfer = teller.shop.transfer(pool.transfer);
     let colour = pool.colour.as_deref();
     MapPool {
@@ -198,7 +198,7 @@ fn alike(a: &nest::Sheet, b: &nest::Sheet) -> bool {
     a.stock == b.stock && a.pieces.len() == b.pieces.len() && a.pieces.iter().zip(&b.pieces).all(same)
 }
 
-fn map_sheet(teller: &Teller<'_>, at: usize, (index, alike): (usize, usize), pool: &Pool) -> MapSheet {
+fn map_sheet(teller: &Papers<'_>, at: usize, (index, alike): (usize, usize), pool: &Pool) -> MapSheet {
     let sheet = &pool.layout.sheets[index];
     let count = |count: usize| i64::try_from(count).unwrap_or(i64::MAX);
     let length = |mm: f64| Length::from_mm(mm).map_or_else(|| "—".to_owned(), |length| teller.speech.length(length));
@@ -246,7 +246,7 @@ fn uses_on(pool: &Pool, sheet: &nest::Sheet, alike: usize) -> Vec<(plan::PoolUse
     all
 }
 
-fn map_row(teller: &Teller<'_>, of: plan::PoolUse, here: usize) -> MapRow {
+fn map_row(teller: &Papers<'_>, of: plan::PoolUse, here: usize) -> MapRow {
     let order = teller.plan.orders.get(of.order);
     let line = order.and_then(|order| order.lines.get(of.line));
     let print = line.and_then(|line| line.prints.get(of.print));

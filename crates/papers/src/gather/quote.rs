@@ -1,16 +1,17 @@
 //! The quote of one order.
 
-use super::{Teller, shown, text};
+use super::{Papers, shown, text};
 use crate::PaperError;
 use crate::form::{Quote, QuoteLine, QuotePrice, QuotePrint, QuoteRung, QuoteWay, Totals};
 use plan::{LinePlan, LinePrice, LineState, OrderPlan, OrderPrice, PrintPlan, Rung, WayLine, WayOffer};
 use report::{Code, Named, Severity, Value};
+use trade::Payer;
 use units::Money;
 
 /// Views of one garment that find room on a quote.
 const VIEWS: usize = 2;
 
-pub(crate) fn quote(teller: &Teller<'_>, at: usize) -> Result<Quote, PaperError> {
+pub(crate) fn quote(teller: &Papers<'_>, at: usize) -> Result<Quote, PaperError> {
     let order = teller.order(at)?;
     let price = &order.price;
     Ok(Quote {
@@ -24,11 +25,11 @@ pub(crate) fn quote(teller: &Teller<'_>, at: usize) -> Result<Quote, PaperError>
         totals: totals(teller, order),
         ways: order.ways.iter().map(|way| quoted_way(teller, order, way)).collect(),
         confirm: confirm(teller, at, order),
-        terms: teller.shop.pricing.terms.iter().map(|term| shown(term)).collect(),
+        terms: terms(teller, order),
     })
 }
 
-fn quoted(teller: &Teller<'_>, (order, index): (usize, usize), line: &LinePlan) -> QuoteLine {
+fn quoted(teller: &Papers<'_>, (order, index): (usize, usize), line: &LinePlan) -> QuoteLine {
     let state = match line.state {
         LineState::Planned => String::new(),
         state => teller.say("papers.not-priced", &[text("state", teller.state(state))]),
@@ -48,7 +49,7 @@ fn quoted(teller: &Teller<'_>, (order, index): (usize, usize), line: &LinePlan) 
     }
 }
 
-fn quoted_print(teller: &Teller<'_>, print: &PrintPlan) -> QuotePrint {
+fn quoted_print(teller: &Papers<'_>, print: &PrintPlan) -> QuotePrint {
     QuotePrint {
         position: teller.position(print),
         size: teller.print_size(print),
@@ -58,7 +59,7 @@ fn quoted_print(teller: &Teller<'_>, print: &PrintPlan) -> QuotePrint {
     }
 }
 
-fn quoted_price(teller: &Teller<'_>, price: &LinePrice) -> QuotePrice {
+fn quoted_price(teller: &Papers<'_>, price: &LinePrice) -> QuotePrice {
     QuotePrice {
         unit: teller.money(price.unit.value),
         total: teller.money(price.total),
@@ -66,7 +67,7 @@ fn quoted_price(teller: &Teller<'_>, price: &LinePrice) -> QuotePrice {
     }
 }
 
-fn quoted_rung(teller: &Teller<'_>, rung: &Rung) -> QuoteRung {
+fn quoted_rung(teller: &Papers<'_>, rung: &Rung) -> QuoteRung {
     let pieces = Named::count("pieces", i64::from(rung.pieces));
     let note = rung.cheaper_than.map(|from| {
         let last = rung.pieces.saturating_sub(1);
@@ -86,7 +87,7 @@ fn quoted_rung(teller: &Teller<'_>, rung: &Rung) -> QuoteRung {
 }
 
 /// The sums, so that every amount shown adds up to the next one.
-fn totals(teller: &Teller<'_>, order: &OrderPlan) -> Totals {
+fn totals(teller: &Papers<'_>, order: &OrderPlan) -> Totals {
     let price: &OrderPrice = &order.price;
     let mut rows: Vec<(String, String)> = Vec::new();
     for (index, line) in order.lines.iter().enumerate() {
@@ -122,7 +123,7 @@ fn totals(teller: &Teller<'_>, order: &OrderPlan) -> Totals {
     }
 }
 
-fn quoted_way(teller: &Teller<'_>, order: &OrderPlan, way: &WayOffer) -> QuoteWay {
+fn quoted_way(teller: &Papers<'_>, order: &OrderPlan, way: &WayOffer) -> QuoteWay {
     let made = || way.lines.iter().flatten();
     // What every line gets is said once; with one line there is nothing to gather.
     let everywhere = |extra: &&Code| made().count() > 1 && made().all(|line| line.extras.contains(extra));
@@ -146,7 +147,7 @@ fn extras(codes: &[Code]) -> Named {
     Named { name: "extras", value: Value::List(codes.iter().map(|extra| Value::Term(*extra)).collect()) }
 }
 
-fn way_line(teller: &Teller<'_>, number: Named, line: &WayLine, common: &[Code]) -> String {
+fn way_line(teller: &Papers<'_>, number: Named, line: &WayLine, common: &[Code]) -> String {
     let mut names: Vec<String> = Vec::new();
     for transfer in &line.transfers {
         let name = words::clean(&teller.shop.transfer(*transfer).name);
@@ -171,7 +172,7 @@ fn way_line(teller: &Teller<'_>, number: Named, line: &WayLine, common: &[Code])
 }
 
 /// What the customer has to confirm, questions first.
-fn confirm(teller: &Teller<'_>, at: usize, order: &OrderPlan) -> Vec<String> {
+fn confirm(teller: &Papers<'_>, at: usize, order: &OrderPlan) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();
     for index in 0..order.lines.len() {
         all.extend(teller.found(at, index, |severity| severity == Severity::Ask));
@@ -190,7 +191,17 @@ fn confirm(teller: &Teller<'_>, at: usize, order: &OrderPlan) -> Vec<String> {
     all
 }
 
-fn brought(teller: &Teller<'_>, order: &OrderPlan) -> Option<String> {
+/// What holds of test pieces, then the shop's own terms.
+fn terms(teller: &Papers<'_>, order: &OrderPlan) -> Vec<String> {
+    let code = match order.test_piece.paid_by {
+        Payer::Customer => "papers.test-in-price",
+        Payer::Shop => "papers.test-borne",
+    };
+    let tested = teller.say(code, &[text("on", teller.test_on(order))]);
+    std::iter::once(tested).chain(teller.shop.pricing.terms.iter().map(|term| shown(term))).collect()
+}
+
+fn brought(teller: &Papers<'_>, order: &OrderPlan) -> Option<String> {
     let lines: Vec<&LinePlan> = order.lines.iter().filter(|line| line.brought).collect();
     if lines.is_empty() {
         return None;

@@ -2,13 +2,13 @@
 //! slip, test record.
 
 use super::steps::steps;
-use super::{Teller, shown, text};
+use super::{Papers, shown, text};
 use crate::form::{Care, CareSlip, Packing, PackingLine, PlaceSheet, Places, Record, RecordPrint};
 use crate::{PaperError, PlacePage};
 use plan::{LinePlan, LineState, PrintPlan};
 use units::Temperature;
 
-pub(crate) fn packing(teller: &Teller<'_>, at: usize) -> Result<Packing, PaperError> {
+pub(crate) fn packing(teller: &Papers<'_>, at: usize) -> Result<Packing, PaperError> {
     let order = teller.order(at)?;
     let pieces = order.lines.iter().map(LinePlan::pieces).fold(0, u32::saturating_add);
     Ok(Packing {
@@ -20,7 +20,7 @@ pub(crate) fn packing(teller: &Teller<'_>, at: usize) -> Result<Packing, PaperEr
     })
 }
 
-fn packed(teller: &Teller<'_>, line: &LinePlan) -> PackingLine {
+fn packed(teller: &Papers<'_>, line: &LinePlan) -> PackingLine {
     let prints = line.prints.iter().map(|print| teller.position(print)).collect::<Vec<_>>();
     PackingLine {
         garment: shown(&line.garment_name),
@@ -33,7 +33,7 @@ fn packed(teller: &Teller<'_>, line: &LinePlan) -> PackingLine {
     }
 }
 
-pub(crate) fn places(teller: &Teller<'_>, at: usize, pages: &[PlacePage]) -> Result<Places, PaperError> {
+pub(crate) fn places(teller: &Papers<'_>, at: usize, pages: &[PlacePage]) -> Result<Places, PaperError> {
     let order = teller.order(at)?;
     let sheet = |page: &PlacePage| PlaceSheet {
         svg: page.svg.clone(),
@@ -44,13 +44,13 @@ pub(crate) fn places(teller: &Teller<'_>, at: usize, pages: &[PlacePage]) -> Res
     Ok(Places { frame: teller.frame("papers.places", &order.name), pages: pages.iter().map(sheet).collect() })
 }
 
-pub(crate) fn care(teller: &Teller<'_>, at: usize) -> Result<Care, PaperError> {
+pub(crate) fn care(teller: &Papers<'_>, at: usize) -> Result<Care, PaperError> {
     let order = teller.order(at)?;
     let made = order.lines.iter().filter(|line| line.state == LineState::Planned);
     Ok(Care { frame: teller.frame("papers.care", &order.name), slips: made.map(|line| slip(teller, line)).collect() })
 }
 
-fn slip(teller: &Teller<'_>, line: &LinePlan) -> CareSlip {
+fn slip(teller: &Papers<'_>, line: &LinePlan) -> CareSlip {
     let washes = line.prints.iter().filter_map(|print| teller.transfer(print)).map(|transfer| transfer.wash.value);
     let wash = match washes.reduce(Temperature::min) {
         Some(coolest) => teller.say("papers.care-wash", &[text("wash", teller.temperature(coolest))]),
@@ -62,7 +62,7 @@ fn slip(teller: &Teller<'_>, line: &LinePlan) -> CareSlip {
     CareSlip { garment: shown(&format!("{} · {}", line.garment_name, line.colour)), advice }
 }
 
-pub(crate) fn record(teller: &Teller<'_>, at: usize) -> Result<Record, PaperError> {
+pub(crate) fn record(teller: &Papers<'_>, at: usize) -> Result<Record, PaperError> {
     let order = teller.order(at)?;
     let mut prints = Vec::new();
     for line in &order.lines {
@@ -89,13 +89,14 @@ pub(crate) fn record(teller: &Teller<'_>, at: usize) -> Result<Record, PaperErro
     ];
     Ok(Record {
         frame: teller.frame("papers.test-record", &order.name),
+        on: teller.say("papers.test-on", &[text("on", teller.test_on(order))]),
         entries: entries.iter().map(|code| teller.label(code)).collect(),
         checks: checks.iter().map(|code| teller.label(code)).collect(),
         prints,
     })
 }
 
-fn tested(teller: &Teller<'_>, line: &LinePlan, print: &PrintPlan) -> RecordPrint {
+fn tested(teller: &Papers<'_>, line: &LinePlan, print: &PrintPlan) -> RecordPrint {
     let transfer = teller.transfer(print).map(|transfer| shown(&transfer.name)).unwrap_or_default();
     RecordPrint {
         garment: shown(&format!("{} · {}", line.garment_name, line.colour)),

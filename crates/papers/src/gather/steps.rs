@@ -1,6 +1,6 @@
 //! The steps of a press card, as the operator does them.
 
-use super::{Teller, shown, text, tight};
+use super::{Papers, shown, text, tight};
 use crate::form::Step;
 use plan::{CardStep, FilmChoice, PressCard, SetPoint};
 use report::{Named, Value};
@@ -11,12 +11,12 @@ use units::{Duration, Temperature};
 const WARM_C: (f64, f64) = (40.0, 60.0);
 
 /// Every step of a card; `on` is the press it is planned on.
-pub(super) fn steps(teller: &Teller<'_>, card: &PressCard, on: Option<PressId>) -> Vec<Step> {
+pub(super) fn steps(teller: &Papers<'_>, card: &PressCard, on: Option<PressId>) -> Vec<Step> {
     card.steps.iter().map(|step| one(teller, card, step, on)).collect()
 }
 
 /// Laying one of several films, the lowest first.
-fn place_film(teller: &Teller<'_>, films: &[FilmChoice], nth: usize) -> Step {
+fn place_film(teller: &Papers<'_>, films: &[FilmChoice], nth: usize) -> Step {
     let count = |count: usize| i64::try_from(count).unwrap_or(i64::MAX);
     let name = films.get(nth).map_or("", |film| film.name.as_str());
     let named = [
@@ -30,7 +30,7 @@ fn place_film(teller: &Teller<'_>, films: &[FilmChoice], nth: usize) -> Step {
     Step { title: shown(&teller.say("papers.step-place-film", &named)), notes, ..Step::default() }
 }
 
-fn one(teller: &Teller<'_>, card: &PressCard, step: &CardStep, on: Option<PressId>) -> Step {
+fn one(teller: &Papers<'_>, card: &PressCard, step: &CardStep, on: Option<PressId>) -> Step {
     let titled = |code: &'static str| Step { title: teller.label(code), ..Step::default() };
     match step {
         CardStep::Preheat { temperature, set, dwell } => Step {
@@ -77,7 +77,7 @@ fn display(wanted: Temperature, set: &[SetPoint], on: Option<PressId>) -> Temper
 
 /// What each press is set to, where one of them does not show what its plate has;
 /// once for each temperature of the card, however many steps use it.
-pub(super) fn set_points(teller: &Teller<'_>, card: &PressCard) -> Vec<String> {
+pub(super) fn set_points(teller: &Papers<'_>, card: &PressCard) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();
     for step in &card.steps {
         let said = match step {
@@ -90,7 +90,7 @@ pub(super) fn set_points(teller: &Teller<'_>, card: &PressCard) -> Vec<String> {
     all
 }
 
-fn settings(teller: &Teller<'_>, wanted: Temperature, set: &[SetPoint]) -> Option<String> {
+fn settings(teller: &Papers<'_>, wanted: Temperature, set: &[SetPoint]) -> Option<String> {
     let shows_other = |point: &SetPoint| (point.display.value - wanted).k().abs() >= 0.5;
     set.iter().any(shows_other).then(|| {
         let one = |point: &SetPoint| {
@@ -111,7 +111,7 @@ fn peel_title(peel: Peel) -> &'static str {
     }
 }
 
-fn peel_note(teller: &Teller<'_>, peel: Peel) -> String {
+fn peel_note(teller: &Papers<'_>, peel: Peel) -> String {
     match peel {
         Peel::Hot => teller.label("papers.step-hot-note"),
         Peel::Cold => teller.label("papers.step-cold-note"),
@@ -123,7 +123,7 @@ fn peel_note(teller: &Teller<'_>, peel: Peel) -> String {
     }
 }
 
-fn press_note(teller: &Teller<'_>, pressure: trade::PressureClass, cover: Option<trade::AccessoryId>) -> String {
+fn press_note(teller: &Papers<'_>, pressure: trade::PressureClass, cover: Option<trade::AccessoryId>) -> String {
     let pressure = teller.speech.heading(pressure);
     let cover = match cover {
         Some(cover) => {
@@ -135,11 +135,11 @@ fn press_note(teller: &Teller<'_>, pressure: trade::PressureClass, cover: Option
     format!("{pressure} · {cover}")
 }
 
-fn heat(teller: &Teller<'_>, temperature: Temperature) -> (String, String) {
+fn heat(teller: &Papers<'_>, temperature: Temperature) -> (String, String) {
     let (first, second) = teller.speech.temperature_pair(temperature);
     (tight(&first), tight(&second))
 }
 
-fn time(teller: &Teller<'_>, duration: Duration) -> String {
+fn time(teller: &Papers<'_>, duration: Duration) -> String {
     tight(&teller.speech.duration(duration))
 }

@@ -1,7 +1,7 @@
 //! Job tickets: one a garment line.
 
 use super::steps::{set_points, steps};
-use super::{Teller, shown, text, tight};
+use super::{Papers, shown, text, tight};
 use crate::PaperError;
 use crate::code::square_code;
 use crate::form::{Ticket, TicketPlace, TicketPrint, Tickets};
@@ -17,7 +17,7 @@ const ON_MARK_MM: f64 = 0.5;
 /// Remarks printed; more would hide the first.
 const REMARKS: usize = 8;
 
-pub(crate) fn tickets(teller: &Teller<'_>, at: usize, only: Option<usize>) -> Result<Tickets, PaperError> {
+pub(crate) fn tickets(teller: &Papers<'_>, at: usize, only: Option<usize>) -> Result<Tickets, PaperError> {
     let order = teller.order(at)?;
     if let Some(line) = only.filter(|line| *line >= order.lines.len()) {
         return Err(PaperError::NoSuchLine { line, lines: order.lines.len() });
@@ -35,7 +35,7 @@ pub(crate) fn tickets(teller: &Teller<'_>, at: usize, only: Option<usize>) -> Re
 
 /// Those of the line's prints, in the order in which they are read out, with the
 /// press's own; the usual ones where nothing is known of the prints.
-fn cautions(teller: &Teller<'_>, line: &LinePlan) -> Vec<String> {
+fn cautions(teller: &Papers<'_>, line: &LinePlan) -> Vec<String> {
     let mut all: Vec<Code> = Vec::new();
     // A print with more of them has the same order: what is new goes in after what came before it.
     for card in line.prints.iter().filter_map(|print| print.card.as_ref()) {
@@ -68,7 +68,7 @@ const USUAL_CAUTIONS: [&str; 7] = [
     "papers.caution-local",
 ];
 
-fn ticket(teller: &Teller<'_>, order: &OrderPlan, at: (usize, usize)) -> Result<Ticket, PaperError> {
+fn ticket(teller: &Papers<'_>, order: &OrderPlan, at: (usize, usize)) -> Result<Ticket, PaperError> {
     let (order_index, index) = at;
     let line = &order.lines[index];
     let number = index.saturating_add(1);
@@ -106,21 +106,22 @@ fn ticket(teller: &Teller<'_>, order: &OrderPlan, at: (usize, usize)) -> Result<
         },
         remarks: remarks(teller, at),
         cautions: cautions(teller, line),
+        test: teller.say("papers.test-on", &[text("on", teller.test_on(order))]),
     })
 }
 
-fn halts(teller: &Teller<'_>, (order, line): (usize, usize)) -> Vec<String> {
+fn halts(teller: &Papers<'_>, (order, line): (usize, usize)) -> Vec<String> {
     let why = teller.found(order, line, |severity| matches!(severity, Severity::Ask | Severity::StopsLine));
     // A halted line says so even when nothing more is known.
     if why.is_empty() { vec![String::new()] } else { why }
 }
 
-fn remarks(teller: &Teller<'_>, (order, line): (usize, usize)) -> Vec<String> {
+fn remarks(teller: &Papers<'_>, (order, line): (usize, usize)) -> Vec<String> {
     let all = teller.found(order, line, |severity| severity == Severity::Warning);
     all.into_iter().take(REMARKS).collect()
 }
 
-fn spare(teller: &Teller<'_>, line: &LinePlan) -> Option<String> {
+fn spare(teller: &Papers<'_>, line: &LinePlan) -> Option<String> {
     let count = Named::count("count", i64::from(line.spare_garments));
     let mut all: Vec<String> = Vec::new();
     if line.spare_garments > 0 {
@@ -145,7 +146,7 @@ fn pressed(line: &LinePlan) -> impl Iterator<Item = usize> {
     known.into_iter().chain(rest)
 }
 
-fn pressing_order(teller: &Teller<'_>, line: &LinePlan) -> Option<String> {
+fn pressing_order(teller: &Papers<'_>, line: &LinePlan) -> Option<String> {
     if line.prints.len() < 2 || line.state != LineState::Planned {
         return None;
     }
@@ -155,7 +156,7 @@ fn pressing_order(teller: &Teller<'_>, line: &LinePlan) -> Option<String> {
 }
 
 /// Where a print goes; sizes that measure alike share their rows.
-fn places(teller: &Teller<'_>, print: &PrintPlan) -> TicketPlace {
+fn places(teller: &Papers<'_>, print: &PrintPlan) -> TicketPlace {
     let mut alike: Vec<(Vec<String>, Vec<String>)> = Vec::new();
     for placement in &print.placements {
         let said = tape(teller, placement);
@@ -176,7 +177,7 @@ fn places(teller: &Teller<'_>, print: &PrintPlan) -> TicketPlace {
 }
 
 /// One line for each measure; what lies on its mark is said so, not "0 mm".
-fn tape(teller: &Teller<'_>, placement: &Placement) -> Vec<String> {
+fn tape(teller: &Papers<'_>, placement: &Placement) -> Vec<String> {
     let measure = |tape: &garment::TapeMeasure| {
         let from = Named { name: "from", value: Value::Term(tape.from) };
         let to = Named { name: "to", value: Value::Term(tape.to) };
@@ -188,7 +189,7 @@ fn tape(teller: &Teller<'_>, placement: &Placement) -> Vec<String> {
     placement.placed.measures.iter().map(measure).collect()
 }
 
-fn ticket_print(teller: &Teller<'_>, at: (usize, usize, usize), print: &PrintPlan) -> TicketPrint {
+fn ticket_print(teller: &Papers<'_>, at: (usize, usize, usize), print: &PrintPlan) -> TicketPrint {
     let card = print.card.as_ref();
     TicketPrint {
         number: at.2.saturating_add(1).to_string(),
@@ -206,7 +207,7 @@ fn ticket_print(teller: &Teller<'_>, at: (usize, usize, usize), print: &PrintPla
 }
 
 /// The press on which the print is planned, where it is.
-fn planned_on(teller: &Teller<'_>, (order, line, print): (usize, usize, usize)) -> Option<PressId> {
+fn planned_on(teller: &Papers<'_>, (order, line, print): (usize, usize, usize)) -> Option<PressId> {
     let timeline = &teller.plan.timeline;
     let of = |batch: &plan::BatchOf| batch.order == order && batch.line == line && batch.print == print;
     let entries = &timeline.schedule.as_ref()?.entries;
@@ -223,7 +224,7 @@ fn full_press(card: Option<&PressCard>) -> Option<&[report::Reason]> {
 }
 
 /// Which way the art reads on the film it lies on.
-fn reading(teller: &Teller<'_>, (order, line, print): (usize, usize, usize)) -> Option<String> {
+fn reading(teller: &Papers<'_>, (order, line, print): (usize, usize, usize)) -> Option<String> {
     let of =
         |design: &plan::PoolDesign| design.uses().any(|one| (one.order, one.line, one.print) == (order, line, print));
     let pool = teller.plan.pools.iter().find(|pool| pool.designs.iter().any(of))?;
@@ -234,7 +235,7 @@ fn reading(teller: &Teller<'_>, (order, line, print): (usize, usize, usize)) -> 
     }))
 }
 
-fn facts(teller: &Teller<'_>, print: &PrintPlan, card: &PressCard) -> Vec<(String, String)> {
+fn facts(teller: &Papers<'_>, print: &PrintPlan, card: &PressCard) -> Vec<(String, String)> {
     let count = Named::count("count", i64::from(print.transfers));
     let spares = Named::count("spares", i64::from(print.spares));
     let transfers = if print.spares == 0 {
@@ -279,7 +280,7 @@ fn facts(teller: &Teller<'_>, print: &PrintPlan, card: &PressCard) -> Vec<(Strin
 }
 
 /// Weeding time of one print, and of each of its films.
-fn weeding(teller: &Teller<'_>, print: &PrintPlan) -> String {
+fn weeding(teller: &Papers<'_>, print: &PrintPlan) -> String {
     let duration = |of: Duration| tight(&teller.speech.duration(of));
     let films = print.choice.taken().and_then(|taken| taken.stack.as_ref()).map_or(&[][..], |stack| &stack.layers);
     let each: Vec<String> =
@@ -289,7 +290,7 @@ fn weeding(teller: &Teller<'_>, print: &PrintPlan) -> String {
 }
 
 /// Films over one another: which lies where, how they overlap, what the lower ones bear.
-fn stack_facts(teller: &Teller<'_>, stacked: &Stacked) -> Vec<(String, String)> {
+fn stack_facts(teller: &Papers<'_>, stacked: &Stacked) -> Vec<(String, String)> {
     let length = |of: Length| tight(&teller.speech.length(of));
     let names: Vec<String> = stacked.films.iter().map(|film| shown(&film.name)).collect();
     let overlap = [
@@ -316,7 +317,7 @@ fn stack_facts(teller: &Teller<'_>, stacked: &Stacked) -> Vec<(String, String)> 
     facts
 }
 
-fn heat_facts(teller: &Teller<'_>, heat: &HeatCard) -> Vec<(String, String)> {
+fn heat_facts(teller: &Papers<'_>, heat: &HeatCard) -> Vec<(String, String)> {
     let bond = match heat.bond_end.range {
         Some((low, high)) => tight(&teller.speech.temperature_range(low, high)),
         None => teller.temperature(heat.bond_end.value),
@@ -331,7 +332,7 @@ fn heat_facts(teller: &Teller<'_>, heat: &HeatCard) -> Vec<(String, String)> {
 }
 
 /// How far the setting may be moved, and what closes it on each side.
-fn window_facts(teller: &Teller<'_>, heat: &HeatCard) -> Vec<(String, String)> {
+fn window_facts(teller: &Papers<'_>, heat: &HeatCard) -> Vec<(String, String)> {
     let Some(leeway) = &heat.window.leeway else {
         let why = heat.window.closed_by.map_or(String::new(), |code| teller.say(closed(code), &[]));
         return vec![(teller.label("papers.fact-window"), teller.say("papers.window-none", &[text("why", why)]))];
@@ -373,7 +374,7 @@ fn closed(code: Code) -> &'static str {
 }
 
 /// When the piece may be carried in bare hands.
-fn cool_fact(teller: &Teller<'_>, heat: &HeatCard) -> Option<(String, String)> {
+fn cool_fact(teller: &Papers<'_>, heat: &HeatCard) -> Option<(String, String)> {
     let waits: Vec<String> = heat
         .cooling
         .iter()
@@ -386,7 +387,7 @@ fn cool_fact(teller: &Teller<'_>, heat: &HeatCard) -> Option<(String, String)> {
 }
 
 /// What a later press over the finished print gives it once more.
-fn again_fact(teller: &Teller<'_>, again: &HeatedAgain) -> (String, String) {
+fn again_fact(teller: &Papers<'_>, again: &HeatedAgain) -> (String, String) {
     let by = Named::count("print", i64::try_from(again.by).unwrap_or(i64::MAX).saturating_add(1));
     let values = [
         text("peak", teller.temperature(again.bond_peak)),

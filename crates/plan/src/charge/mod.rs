@@ -19,7 +19,7 @@ use report::{Figure, Finding, Origin, Reason, Severity, Subject, Value};
 pub(crate) use selection::laid_out;
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
-use trade::{Recipe, Shop, SupplierId};
+use trade::{Recipe, Shop, SupplierId, TestOn};
 use units::{Duration, Money, MoneyError, Rounding};
 use ways::Extras;
 pub(crate) use ways::ways;
@@ -100,7 +100,8 @@ fn line_price(
     let basis = basis(bench, at, draft, line, choices, pieces, &extras)?;
     let costs = price::costs(&basis, draft.pieces(), material, &shop.rates, &shop.spoilage)?;
     let ladder = ladder(bench, draft, choices, &basis)?;
-    let priced = price::line_price(draft.pieces(), costs, declared(draft), &shop.pricing, ladder)?;
+    let apart = (declared(draft), basis.test.borne(&shop.rates)?);
+    let priced = price::line_price(draft.pieces(), costs, apart, &shop.pricing, ladder)?;
     let break_even = break_even::break_even(bench, at, draft, choices, &basis)?;
     Ok(LinePrice { break_even, ..priced })
 }
@@ -303,16 +304,32 @@ fn line_basis(
         breaks: draft.style.breaks.clone(),
     });
     let times = &shop.times;
+    let test = price::TestCost {
+        work_s: whole(times.test_piece.value).saturating_mul(prints),
+        blank: test_blank(draft)?,
+        paid_by: draft.test.paid_by,
+    };
     let office = whole(times.office.value).saturating_mul(i64::from(draft.pieces()));
     Ok(LineBasis {
         blanks,
         art_s: whole(times.art.value).saturating_mul(new_art),
-        set_up_s: whole(times.test_piece.value).saturating_mul(prints).saturating_add(extras.once_s),
+        set_up_s: test.work_s.saturating_add(extras.once_s),
+        test,
         office_s: office.div_euclid(i64::from(order_pieces.max(1))).saturating_add(1).min(whole(times.office.value)),
         weeding_s,
         press_s: whole(steps::garment_seconds(shop, draft, &recipes)),
         handling_s: whole(times.count_in.value).saturating_add(whole(times.pack.value).saturating_mul(extras.packs)),
     })
+}
+
+/// The price of the blank that a test piece is made on: as spares, of the size there is most of.
+fn test_blank(draft: &LineDraft<'_>) -> Result<Option<Money>, MoneyError> {
+    if draft.brought || draft.test.on != TestOn::Garment {
+        return Ok(None);
+    }
+    let most = draft.sizes.iter().map(|(_, count)| *count).max().unwrap_or(0);
+    let price = draft.sizes.iter().find(|(_, count)| *count == most).and_then(|(size, _)| size.price);
+    price.map(|price| trade::break_price(&draft.style.breaks, price, draft.pieces())).transpose()
 }
 
 fn ladder(
@@ -325,7 +342,8 @@ fn ladder(
     if draft.brought {
         return Ok(Vec::new());
     }
-    price::ladder(&bench.shop.pricing, |pieces| alone(bench, draft, &taken, basis, pieces).ok())
+    let borne = basis.test.borne(&bench.shop.rates)?;
+    price::ladder(&bench.shop.pricing, borne, |pieces| alone(bench, draft, &taken, basis, pieces).ok())
 }
 
 /// Cost of a line made alone in so many pieces.

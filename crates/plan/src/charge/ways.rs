@@ -215,7 +215,8 @@ impl Other<'_, '_> {
         let basis = line_basis(shop, draft, &self.choices[nth], whole(weeding), new_art, self.pieces, &extras)?;
         let costs = price::costs(&basis, draft.pieces(), material, &shop.rates, &shop.spoilage)?;
         let work: Duration = costs.iter().map(|item| item.work).sum();
-        let line = price::line_price(draft.pieces(), costs, declared(draft), &shop.pricing, Vec::new())?;
+        let apart = (declared(draft), basis.test.borne(&shop.rates)?);
+        let line = price::line_price(draft.pieces(), costs, apart, &shop.pricing, Vec::new())?;
         if self.finer[nth] {
             extras.terms.insert(0, codes::EXTRA_FINER_GARMENT);
         }

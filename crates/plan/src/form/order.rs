@@ -10,8 +10,8 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use toml::Spanned;
-use trade::Finish;
 use trade::form::FormFault;
+use trade::{Finish, Payer, TestOn};
 use units::{Length, Share, read_length, read_share};
 
 /// The version this program reads.
@@ -70,6 +70,8 @@ struct OrderFile {
     /// Print a bar of 100 mm on the sheets, to measure the print by.
     #[serde(default)]
     check_bar: bool,
+    /// What test pieces are made on and who pays, where it is not as in the shop's rule.
+    test_piece: Option<TestPieceFile>,
     /// Garment lines.
     #[serde(rename = "line", default)]
     #[schemars(with = "Vec<LineFile>")]
@@ -82,6 +84,18 @@ struct OrderFile {
     #[serde(rename = "locked", default)]
     #[schemars(with = "Vec<super::locked::LockedFile>")]
     locked: Vec<Spanned<super::locked::LockedFile>>,
+}
+
+/// The test piece.
+#[derive(Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct TestPieceFile {
+    /// What it is made on: "garment", "offcut" or "inside-hem".
+    #[schemars(with = "Option<String>")]
+    on: Option<Spanned<String>>,
+    /// Who pays for it: "customer" or "shop".
+    #[schemars(with = "Option<String>")]
+    paid_by: Option<Spanned<String>>,
 }
 
 /// One style in one colour.
@@ -198,6 +212,7 @@ fn checked(file: OrderFile, faults: &mut Faults<'_>) -> Order {
     let mut decisions: Vec<Decision> = answers.collect();
     decisions.extend(super::locked::read(file.locked, faults).into_iter().map(Decision::Locked));
     let name = clean(file.name.as_deref().unwrap_or(&file.customer));
+    let test = file.test_piece.unwrap_or_default();
     Order {
         customer: clean(&file.customer),
         name,
@@ -205,7 +220,9 @@ fn checked(file: OrderFile, faults: &mut Faults<'_>) -> Order {
         rush: file.rush,
         discount: file.discount.as_ref().map_or(Share::ZERO, |share| read_discount(share, faults)),
         check_bar: file.check_bar,
-        way: file.way.as_ref().map_or(Way::Everyday, |way| read_way(way, faults)),
+        test_on: test.on.and_then(|word| one_of(&word, "on", &TESTS_ON, faults)),
+        test_paid_by: test.paid_by.and_then(|word| one_of(&word, "paid-by", &PAYERS, faults)),
+        way: file.way.as_ref().and_then(|way| one_of(way, "way", &WAYS, faults)).unwrap_or_default(),
         decisions,
         lines: file.lines.into_iter().take(MOST_LINES).map(|line| read_line(line, faults)).collect(),
     }
@@ -244,13 +261,23 @@ fn read_discount(text: &Spanned<String>, faults: &mut Faults<'_>) -> Share {
 pub(super) const WAYS: [(&str, Way); 3] =
     [("everyday", Way::Everyday), ("stronger", Way::Stronger), ("finest", Way::Finest)];
 
-fn read_way(text: &Spanned<String>, faults: &mut Faults<'_>) -> Way {
+pub(super) const TESTS_ON: [(&str, TestOn); 3] =
+    [("garment", TestOn::Garment), ("offcut", TestOn::Offcut), ("inside-hem", TestOn::InsideHem)];
+pub(super) const PAYERS: [(&str, Payer); 2] = [("customer", Payer::Customer), ("shop", Payer::Shop)];
+
+/// What a word of a closed list names; a fault where it names nothing.
+fn one_of<T: Copy, const N: usize>(
+    text: &Spanned<String>,
+    key: &str,
+    words: &[(&str, T); N],
+    faults: &mut Faults<'_>,
+) -> Option<T> {
     let typed = text.as_ref().as_str();
-    let found = WAYS.iter().find(|(word, _)| *word == typed).map(|(_, way)| *way);
+    let found = words.iter().find(|(word, _)| *word == typed).map(|(_, value)| *value);
     if found.is_none() {
-        faults.unknown_word(text.span(), "way", typed, &WAYS.map(|(word, _)| word));
+        faults.unknown_word(text.span(), key, typed, &words.map(|(word, _)| word));
     }
-    found.unwrap_or_default()
+    found
 }
 
 fn read_answer(answer: Spanned<AnswerFile>, lines: usize, faults: &mut Faults<'_>) -> Option<Decision> {

@@ -6,6 +6,7 @@
 
 mod parts;
 
+use super::order::{PAYERS, TESTS_ON};
 use crate::result::{self, Plan};
 use parts::{
     CandidateFile, DatesFile, FigureFile, FindingFile, PoolFile, PriceFile, PurchaseFile, ReasonFile, SelectionFile,
@@ -72,6 +73,10 @@ struct OrderFile {
     selections: Vec<SelectionFile>,
     ways: Vec<WayFile>,
     dates: DatesFile,
+    /// What test pieces are made on: "garment", "offcut" or "inside-hem".
+    test_on: &'static str,
+    /// Who pays for them: "customer" or "shop".
+    test_paid_by: &'static str,
 }
 
 /// One line.
@@ -160,7 +165,14 @@ fn order_file(shop: &Shop, order: &result::OrderPlan) -> OrderFile {
         selections: order.selections.iter().map(|one| parts::selection(shop, one)).collect(),
         ways: order.ways.iter().map(|way| parts::way(shop, way)).collect(),
         dates: parts::dates(&order.dates),
+        test_on: word_of(&TESTS_ON, order.test_piece.on),
+        test_paid_by: word_of(&PAYERS, order.test_piece.paid_by),
     }
+}
+
+/// The word of a closed list.
+fn word_of<T: PartialEq>(words: &[(&'static str, T)], value: T) -> &'static str {
+    words.iter().find(|(_, known)| *known == value).map_or("", |(word, _)| word)
 }
 
 fn line_file(shop: &Shop, line: &result::LinePlan) -> LineFile {

@@ -1,6 +1,6 @@
 //! Writing an order as the order file, every key that its value needs.
 
-use super::order::{FINISHES, ORDER_VERSION, SIZINGS, WAYS};
+use super::order::{FINISHES, ORDER_VERSION, PAYERS, SIZINGS, TESTS_ON, WAYS};
 use crate::{Decision, Line, Order, Print};
 use art::SizeWish;
 use std::fmt::Write as _;
@@ -30,6 +30,13 @@ pub fn write_order(order: &Order) -> String {
     }
     if order.check_bar {
         key("check-bar", "true".to_owned());
+    }
+    let on = TESTS_ON.iter().find(|(_, on)| Some(*on) == order.test_on).map(|(word, _)| ("on", word));
+    let paid_by =
+        PAYERS.iter().find(|(_, payer)| Some(*payer) == order.test_paid_by).map(|(word, _)| ("paid-by", word));
+    if on.is_some() || paid_by.is_some() {
+        let said = [on, paid_by].into_iter().flatten().map(|(name, word)| format!("{name} = {}", quoted(word)));
+        key("test-piece", table(said));
     }
     for line in &order.lines {
         write_line(line, &mut text);
@@ -203,6 +210,8 @@ mod tests {
             rush: dice.coin(),
             discount: Share::from_ppm(i64::try_from(dice.below(901)).expect("small") * 1000).expect("a share"),
             check_bar: dice.coin(),
+            test_on: dice.one(&[None, Some(trade::TestOn::Garment), Some(trade::TestOn::InsideHem)]),
+            test_paid_by: dice.one(&[None, Some(trade::Payer::Customer), Some(trade::Payer::Shop)]),
             decisions: decisions(dice, lines.len()),
             lines,
         }

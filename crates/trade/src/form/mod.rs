@@ -57,7 +57,8 @@ pub const LARGEST_FILE: usize = 4_000_000;
 /// Reads a shop folder.
 ///
 /// Values left out are filled with defaults marked as such. Findings name what
-/// is unusual or incomplete without being wrong. On refusal every fault is
+/// is unusual or incomplete without being wrong. The picture of the shop's mark comes as a file of its own,
+/// its bytes in base64. On refusal every fault is
 /// returned, in the order of files, lines and columns (at most 100 a file).
 pub fn read(files: &[ShopFile<'_>]) -> Result<Outcome<Shop>, Vec<FormFault>> {
     let schema = schema_value();
@@ -65,7 +66,10 @@ pub fn read(files: &[ShopFile<'_>]) -> Result<Outcome<Shop>, Vec<FormFault>> {
     let parsed: Vec<Parsed<'_>> = files.iter().filter_map(|file| parse(*file, &schema, &mut faults)).collect();
     let names = collect_names(&parsed, &mut faults);
     let forms = Forms::from(parsed, &mut faults);
-    let shop = assemble(&forms, &names, &mut faults);
+    let mut shop = assemble(&forms, &names, &mut faults);
+    if let Some(mark) = shop.as_mut().and_then(|shop| shop.mark.as_mut()) {
+        mark.base64 = files.iter().find(|file| file.name == mark.file).map(|file| file.text.to_owned());
+    }
     faults.sort();
     match shop {
         Some(shop) if faults.is_empty() => {
@@ -96,7 +100,8 @@ pub fn write(shop: &Shop) -> Vec<(String, String)> {
         ("suppliers.toml", text(&suppliers::write(&shop.suppliers))),
         ("stock.toml", text(&stock::write(shop))),
     ];
-    files.into_iter().map(|(name, text)| (name.to_owned(), text)).collect()
+    let mark = shop.mark.as_ref().and_then(|mark| Some((mark.file.clone(), mark.base64.clone()?)));
+    files.into_iter().map(|(name, text)| (name.to_owned(), text)).chain(mark).collect()
 }
 
 /// A shop folder: one property a file.
@@ -128,6 +133,23 @@ fn text<T: Serialize>(form: &T) -> String {
     toml::to_string(form).unwrap_or_default()
 }
 
+/// Whether a name is that of a picture beside the shop's files: nothing but letters, digits, hyphens,
+/// underlines and points, ending as SVG or PNG do.
+pub fn is_mark_file(name: &str) -> bool {
+    let plain = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '.');
+    let ends = |ending: &str| name.to_ascii_lowercase().ends_with(ending);
+    (5..=80).contains(&name.len())
+        && name.chars().all(plain)
+        && !name.starts_with('.')
+        && (ends(".svg") || ends(".png"))
+}
+
+/// The picture that a `shop.toml` names as the shop's mark, as far as the text can be read.
+pub fn mark_of(text: &str) -> Option<String> {
+    let file: toml::Table = text.parse().ok()?;
+    file.get("mark")?.as_str().filter(|name| is_mark_file(name)).map(str::to_owned)
+}
+
 fn missing_files(files: &[ShopFile<'_>]) -> Vec<FormFault> {
     let mut faults = Vec::new();
     let whole =
@@ -142,7 +164,7 @@ fn missing_files(files: &[ShopFile<'_>]) -> Vec<FormFault> {
         }
     }
     for (at, file) in files.iter().enumerate() {
-        if !FILE_NAMES.contains(&file.name) {
+        if !FILE_NAMES.contains(&file.name) && !is_mark_file(file.name) {
             faults.push(whole(
                 file.name,
                 "this is not a file of a shop folder".to_owned(),
@@ -340,6 +362,7 @@ fn assemble(forms: &Forms<'_>, names: &Names, faults: &mut Vec<FormFault>) -> Op
     Some(Shop {
         name: house.name,
         address: house.address,
+        mark: house.mark.map(|file| crate::ShopMark { file, base64: None }),
         currency,
         units: house.units,
         room: house.room,

@@ -6,7 +6,10 @@ use super::files::{CutForm, read_cut, write_cut};
 use super::garments::is_false;
 use super::reader::Reader;
 use super::texts::{At, Text, Word, Written, write_money};
-use crate::{CutWish, LadderStep, Marked, Person, Pricing, Rates, Shop, Spoilage, Tax, WorkDay, WorkTimes, defaults};
+use crate::{
+    CutWish, LadderStep, Marked, Payer, Person, Pricing, Rates, Shop, Spoilage, Tax, TestOn, TestPiece, WorkDay,
+    WorkTimes, defaults,
+};
 use jiff::civil::{Date, Time, Weekday};
 use report::Origin;
 use schemars::JsonSchema;
@@ -24,6 +27,9 @@ pub(super) struct ShopToml {
     /// Lines of its address, for papers.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     address: Vec<Text>,
+    /// The shop's own mark for its papers: an SVG or PNG file in the shop folder.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    mark: Option<Text>,
     /// Three letters, as ISO 4217 has them.
     currency: Text,
     /// Decimals of the currency, when they differ from the usual.
@@ -49,6 +55,9 @@ pub(super) struct ShopToml {
     rates: RatesForm,
     /// How prices are made.
     pricing: PricingForm,
+    /// What test pieces are made on and who pays for them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    test_piece: Option<TestPieceForm>,
     /// How many more are made than ordered.
     #[serde(skip_serializing_if = "Option::is_none")]
     spoilage: Option<SpoilageForm>,
@@ -97,6 +106,18 @@ struct PricingForm {
     /// Terms printed on the quote.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     terms: Vec<Text>,
+}
+
+/// The test piece.
+#[derive(Debug, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct TestPieceForm {
+    /// What it is made on.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    on: Option<Word<TestOn>>,
+    /// Who pays for it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    paid_by: Option<Word<Payer>>,
 }
 
 /// A tax.
@@ -200,6 +221,7 @@ times! {
 pub(super) struct House {
     pub name: String,
     pub address: Vec<String>,
+    pub mark: Option<String>,
     pub units: UnitSystem,
     pub room: Temperature,
     pub rack_places: u32,
@@ -240,6 +262,7 @@ pub(super) fn read_currency(file: &ShopToml, reader: &mut Reader<'_>) -> Currenc
 
 pub(super) fn read(file: &ShopToml, reader: &mut Reader<'_>) -> House {
     House {
+        mark: mark(file, reader),
         name: reader.name(&file.name),
         address: file.address.iter().map(|line| reader.name(line)).collect(),
         units: file.units.0,
@@ -251,7 +274,7 @@ pub(super) fn read(file: &ShopToml, reader: &mut Reader<'_>) -> House {
             labour_per_hour: reader.money(&file.rates.labour_per_hour),
             overhead_per_hour: reader.money(&file.rates.overhead_per_hour),
         },
-        pricing: pricing(&file.pricing, reader),
+        pricing: pricing(&file.pricing, file.test_piece.as_ref(), reader),
         taxes: file.tax.iter().map(|form| tax(form, reader)).collect(),
         spoilage: spoilage(file.spoilage.as_ref().unwrap_or(&SpoilageForm::default()), reader),
         share_days: file
@@ -270,6 +293,7 @@ pub(super) fn write(shop: &Shop) -> ShopToml {
         version: At::new(1),
         name: At::new(shop.name.clone()),
         address: texts(&shop.address),
+        mark: shop.mark.as_ref().map(|mark| At::new(mark.file.clone())),
         currency: At::new(shop.currency.code().to_owned()),
         currency_decimals: (!usual).then(|| At::new(shop.currency.decimals())),
         units: Word(shop.units),
@@ -283,6 +307,10 @@ pub(super) fn write(shop: &Shop) -> ShopToml {
             overhead_per_hour: write_money(shop.rates.overhead_per_hour),
         },
         pricing: pricing_form(&shop.pricing, shop.currency),
+        test_piece: (shop.pricing.test_piece.origin != Origin::Default).then(|| TestPieceForm {
+            on: Some(Word(shop.pricing.test_piece.value.on)),
+            paid_by: Some(Word(shop.pricing.test_piece.value.paid_by)),
+        }),
         spoilage: Some(spoilage_form(&shop.spoilage)),
         times: Some(TimesForm::write(&shop.times)),
         cutter: write_cut(&shop.cutter),
@@ -295,11 +323,25 @@ pub(super) fn write(shop: &Shop) -> ShopToml {
     }
 }
 
+/// The file of the shop's mark; a fault where its name could lead anywhere else.
+pub(super) fn mark(file: &ShopToml, reader: &mut Reader<'_>) -> Option<String> {
+    let text = file.mark.as_ref()?;
+    if !super::is_mark_file(&text.value) {
+        reader.faults.tell(
+            text.at,
+            "this is not a picture in the shop folder",
+            "Name an SVG or PNG file that lies beside shop.toml, as mark.svg",
+        );
+        return None;
+    }
+    Some(text.value.clone())
+}
+
 fn texts(texts: &[String]) -> Vec<Text> {
     texts.iter().cloned().map(At::new).collect()
 }
 
-fn pricing(form: &PricingForm, reader: &mut Reader<'_>) -> Pricing {
+fn pricing(form: &PricingForm, test: Option<&TestPieceForm>, reader: &mut Reader<'_>) -> Pricing {
     let step = reader.money(&form.price_step);
     if step.minor() < 1 {
         reader.faults.tell(
@@ -325,6 +367,13 @@ fn pricing(form: &PricingForm, reader: &mut Reader<'_>) -> Pricing {
         deposit: reader.quantity(&form.deposit, 0.0..=100.0),
         valid_days: u16::try_from(days).unwrap_or(1),
         ladder: steps.iter().map(|step| LadderStep { from: step.value }).collect(),
+        test_piece: test.map_or_else(defaults::test_piece, |form| {
+            let usual = defaults::test_piece().value;
+            Marked::shop(TestPiece {
+                on: form.on.map_or(usual.on, |word| word.0),
+                paid_by: form.paid_by.map_or(usual.paid_by, |word| word.0),
+            })
+        }),
         rush: reader.quantity(&form.rush, 0.0..=300.0),
         terms: form.terms.iter().map(|line| reader.name(line)).collect(),
     }

@@ -6,7 +6,8 @@ use super::on_hand::{self, SpareGarmentForm, SpareTransferForm};
 use super::reader::Reader;
 use super::texts::{At, Text, Word, Written, shown, write_money};
 use crate::{
-    Direction, IdenticalBreak, Marked, Reading, Remnant, Shop, StockItem, StockShape, Supplier, SupplierId, Trim,
+    Direction, LengthBreak, Marked, Reading, Remnant, SheetBreak, Shop, StockItem, StockShape, Supplier, SupplierId,
+    Trim,
 };
 use report::Origin;
 use schemars::JsonSchema;
@@ -71,7 +72,10 @@ pub(super) struct SheetForm {
     remnant: Vec<RemnantForm>,
     /// Prices for several sheets of one and the same layout.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    identical: Vec<IdenticalForm>,
+    identical: Vec<SheetBreakForm>,
+    /// Prices for several sheets bought together, whatever their layout.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    breaks: Vec<SheetBreakForm>,
     /// How its print files are to be.
     #[serde(skip_serializing_if = "Option::is_none")]
     print: Option<PrintForm>,
@@ -97,6 +101,9 @@ pub(super) struct RollForm {
     step: Written<Length>,
     /// Price of a step.
     price_per_step: Written<Money>,
+    /// Prices of a step for more length bought together.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    breaks: Vec<LengthBreakForm>,
     /// Least length sold.
     minimum: Written<Length>,
     /// Longest piece without a break.
@@ -125,13 +132,23 @@ pub(super) struct RollForm {
     cut: Option<CutForm>,
 }
 
-/// A price from so many sheets of one layout.
+/// A price from so many sheets.
 #[derive(Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
-struct IdenticalForm {
+struct SheetBreakForm {
     /// From so many sheets.
     from: At<u32>,
     /// Price of each.
+    price: Written<Money>,
+}
+
+/// A price from such a length.
+#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct LengthBreakForm {
+    /// From this length.
+    from: Written<Length>,
+    /// Price of each step.
     price: Written<Money>,
 }
 
@@ -204,7 +221,8 @@ fn sheet(form: &SheetForm, used: &impl Fn(&str, Option<&str>) -> Used, reader: &
         width,
         length,
         price: reader.money(&form.price),
-        identical: breaks(form, reader),
+        identical: sheet_breaks(&form.identical, reader),
+        breaks: sheet_breaks(&form.breaks, reader),
         set_up: form.set_up.as_ref().map(|written| reader.money(written)),
     };
     StockItem {
@@ -242,7 +260,9 @@ fn roll(form: &RollForm, used: &impl Fn(&str, Option<&str>) -> Used, reader: &mu
             "Let maximum be at least minimum and step",
         );
     }
-    let shape = StockShape::Roll { width, step, price_per_step: reader.money(&form.price_per_step), minimum, maximum };
+    let price_per_step = reader.money(&form.price_per_step);
+    let breaks = length_breaks(&form.breaks, reader);
+    let shape = StockShape::Roll { width, step, price_per_step, breaks, minimum, maximum };
     StockItem {
         id: reader.id(&form.id),
         name: reader.name(&form.name),
@@ -300,19 +320,35 @@ fn from_use(
     (spacing, reading)
 }
 
-fn breaks(form: &SheetForm, reader: &mut Reader<'_>) -> Vec<IdenticalBreak> {
-    let read: Vec<IdenticalBreak> = form
-        .identical
+fn length_breaks(forms: &[LengthBreakForm], reader: &mut Reader<'_>) -> Vec<LengthBreak> {
+    let read: Vec<LengthBreak> = forms
         .iter()
-        .map(|one| IdenticalBreak {
+        .map(|one| LengthBreak { from: reader.quantity(&one.from, 1.0..=1_000_000.0), price: reader.money(&one.price) })
+        .collect();
+    for (form, pair) in forms.iter().skip(1).zip(read.windows(2)) {
+        if pair[1].from <= pair[0].from {
+            reader.faults.tell(
+                form.from.text.at,
+                "the price breaks do not rise",
+                "List them by rising length, each once",
+            );
+        }
+    }
+    read
+}
+
+fn sheet_breaks(forms: &[SheetBreakForm], reader: &mut Reader<'_>) -> Vec<SheetBreak> {
+    let read: Vec<SheetBreak> = forms
+        .iter()
+        .map(|one| SheetBreak {
             from: reader.count(one.from.at, one.from.value, 2..=1_000_000),
             price: reader.money(&one.price),
         })
         .collect();
-    for (at, pair) in read.windows(2).enumerate() {
+    for (form, pair) in forms.iter().skip(1).zip(read.windows(2)) {
         if pair[1].from <= pair[0].from {
             reader.faults.tell(
-                form.identical[at + 1].from.at,
+                form.from.at,
                 "the price breaks do not rise",
                 "List them by rising number of sheets, each once",
             );
@@ -391,7 +427,7 @@ fn write_item(item: &StockItem, suppliers: &[Supplier], file: &mut StockFile) {
     });
     let (print, cut) = (write_print(&item.print), write_cut(&item.cut));
     match &item.shape {
-        StockShape::Sheet { width, length, price, identical, set_up } => {
+        StockShape::Sheet { width, length, price, identical, breaks, set_up } => {
             let remnant = item
                 .remnants
                 .iter()
@@ -399,10 +435,7 @@ fn write_item(item: &StockItem, suppliers: &[Supplier], file: &mut StockFile) {
                 .map(|remnant| write_remnant(remnant, *width, Some(*length)))
                 .collect();
             let (width, length, price) = (Written::of(*width), Written::of(*length), write_money(*price));
-            let identical = identical
-                .iter()
-                .map(|one| IdenticalForm { from: At::new(one.from), price: write_money(one.price) })
-                .collect();
+            let (identical, breaks) = (write_breaks(identical), write_breaks(breaks));
             let set_up = set_up.map(write_money);
             file.sheet.push(SheetForm {
                 id,
@@ -419,11 +452,12 @@ fn write_item(item: &StockItem, suppliers: &[Supplier], file: &mut StockFile) {
                 trim,
                 remnant,
                 identical,
+                breaks,
                 print,
                 cut,
             });
         }
-        StockShape::Roll { width, step, price_per_step, minimum, maximum } => {
+        StockShape::Roll { width, step, price_per_step, breaks, minimum, maximum } => {
             let remnant = item
                 .remnants
                 .iter()
@@ -432,6 +466,10 @@ fn write_item(item: &StockItem, suppliers: &[Supplier], file: &mut StockFile) {
                 .collect();
             let (width, step, price_per_step) = (Written::of(*width), Written::of(*step), write_money(*price_per_step));
             let (minimum, maximum) = (Written::of(*minimum), Written::of(*maximum));
+            let breaks = breaks
+                .iter()
+                .map(|one| LengthBreakForm { from: Written::of(one.from), price: write_money(one.price) })
+                .collect();
             file.roll.push(RollForm {
                 id,
                 name,
@@ -439,6 +477,7 @@ fn write_item(item: &StockItem, suppliers: &[Supplier], file: &mut StockFile) {
                 width,
                 step,
                 price_per_step,
+                breaks,
                 minimum,
                 maximum,
                 margin,
@@ -452,6 +491,10 @@ fn write_item(item: &StockItem, suppliers: &[Supplier], file: &mut StockFile) {
             });
         }
     }
+}
+
+fn write_breaks(breaks: &[SheetBreak]) -> Vec<SheetBreakForm> {
+    breaks.iter().map(|one| SheetBreakForm { from: At::new(one.from), price: write_money(one.price) }).collect()
 }
 
 fn write_remnant(remnant: &Remnant, width: Length, length: Option<Length>) -> RemnantForm {

@@ -3,8 +3,8 @@
 use super::texts::Worded;
 use crate::{
     Access, Age, Band, ColourFamily, CoverFinish, CutFormat, Direction, Dye, Feature, Fibre, Finish, GarmentClass,
-    Kind, Layers, Lining, PagesIn, Peel, PlatenForm, PressureClass, PrintFormat, Reading, Regulated, SoftEdges,
-    Structure, Surface, Way, Weeding, WhiteIn,
+    Kind, Layers, Lining, PagesIn, Payer, Peel, PlatenForm, PressureClass, PrintFormat, Reading, Regulated, SoftEdges,
+    Structure, Surface, TestOn, Way, Weeding, WhiteIn,
 };
 use jiff::civil::Weekday;
 use units::UnitSystem;
@@ -32,6 +32,9 @@ macro_rules! words {
 }
 
 words! {
+    TestOn, "what a test piece is made on", "test-on":
+        Garment = "garment", Offcut = "offcut", InsideHem = "inside-hem";
+    Payer, "who pays", "payer": Customer = "customer", Shop = "shop";
     UnitSystem, "a system of units", "units": Metric = "metric", Inch = "inch";
     Weekday, "a day of the week", "weekday":
         Monday = "monday", Tuesday = "tuesday", Wednesday = "wednesday", Thursday = "thursday", Friday = "friday",

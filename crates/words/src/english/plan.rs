@@ -346,6 +346,10 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("plan.press-order-one", "There is one print."),
     ("plan.not-below", "{once} come once, whatever the number; each piece leaves {left} of {unit}."),
     ("plan.spoiled-piece", "The garment, its transfers and the work once more, {again}."),
+    (
+        "plan.unit-price-borne",
+        "{cost} less {borne} for test pieces, which the shop bears, for {pieces piece|pieces}, so that {margin} of the price stays, rounded up to {step}.",
+    ),
     ("plan.unit-price", "{cost} for {pieces piece|pieces}, so that {margin} of the price stays, rounded up to {step}."),
     (
         "plan.net-price-terms",
@@ -378,6 +382,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("plan.cost-weeding", "weeding"),
     ("plan.cost-press", "at the press"),
     ("plan.cost-set-up", "test pieces and set-ups"),
+    ("plan.cost-test-garment", "a garment for the test piece"),
     ("plan.cost-handling", "counting in and packing"),
     ("plan.cost-office", "quoting, ordering, writing"),
     ("plan.cost-loss", "expected loss of garments"),

@@ -829,6 +829,8 @@ pub(super) struct LinePriceFile {
     pieces: u32,
     costs: Vec<CostFile>,
     cost: i64,
+    /// Of the cost, what the shop bears itself.
+    borne: i64,
     unit: FigureFile<i64>,
     total: i64,
     /// The fewest pieces that bring back their cost at this unit price.
@@ -912,6 +914,7 @@ pub(super) fn line_price(shop: &Shop, price: &LinePrice) -> LinePriceFile {
         pieces: price.pieces,
         costs: price.costs.iter().map(cost).collect(),
         cost: price.cost.minor(),
+        borne: price.borne.minor(),
         unit: money_figure(&price.unit),
         break_even: price.break_even.as_ref().map(|both| break_even(shop, both)),
         total: price.total.minor(),

@@ -2,6 +2,7 @@
 
 pub(crate) mod art;
 pub(crate) mod demo;
+mod engine;
 pub(crate) mod heat;
 pub(crate) mod nest;
 pub(crate) mod order;

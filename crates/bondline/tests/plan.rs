@@ -208,6 +208,30 @@ fn a_changed_order_changes_the_plan_as_a_person_would_expect() {
     assert_ne!(desk.json()["findings"], first["findings"]);
 }
 
+/// The mark is on the papers where it can be read; where it cannot, that is said and the papers go without.
+#[test]
+fn the_shops_mark_is_on_its_papers_or_its_absence_is_told() {
+    let desk = Desk::new();
+    let quote = |desk: &Desk| fs::read(desk.path("out/papers/quote-1.pdf")).expect("a quote");
+    desk.plan(&order(&totes(2, "art/ring.svg")), &[]);
+    let plain = quote(&desk);
+    let text = fs::read_to_string(desk.path("shop/shop.toml")).expect("the shop");
+    fs::write(desk.path("shop/shop.toml"), text.replacen("version = 1\n", "version = 1\nmark = \"mark.svg\"\n", 1))
+        .expect("written");
+    let found = |output: &Output| {
+        assert_eq!(output.status.code(), Some(0), "{}", words(output));
+        words(output).contains("mark.svg")
+    };
+    assert!(found(&desk.plan(&order(&totes(2, "art/ring.svg")), &[])), "it is not there");
+    assert_eq!(quote(&desk), plain);
+    fs::write(desk.path("shop/mark.svg"), "<svg no picture").expect("written");
+    assert!(found(&desk.plan(&order(&totes(2, "art/ring.svg")), &[])), "it is broken");
+    assert_eq!(quote(&desk), plain);
+    fs::copy(desk.path("art/kite.svg"), desk.path("shop/mark.svg")).expect("copied");
+    assert!(!found(&desk.plan(&order(&totes(2, "art/ring.svg")), &[])), "nothing to say");
+    assert_ne!(quote(&desk), plain);
+}
+
 /// What lies in the shop is used first, but only in the colour of the print.
 #[test]
 fn film_on_hand_is_used_first_in_its_own_colour() {

@@ -316,16 +316,7 @@ impl Album<'_> {
     }
 
     fn two_ways(&self, both: &BreakEven) -> String {
-        let named = |way: usize| {
-            let mut names: Vec<String> = Vec::new();
-            for id in &both.ways[way] {
-                let name = words::clean(&self.shop.transfer(*id).name);
-                if !names.contains(&name) {
-                    names.push(name);
-                }
-            }
-            names.join(" + ")
-        };
+        let named = |way: usize| words::clean(&both.way_name(self.shop, way));
         let currency = self.shop.currency;
         let units = 10_f64.powi(i32::from(currency.decimals()));
         let points: Vec<(u32, [f64; 2])> = both

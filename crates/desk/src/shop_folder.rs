@@ -12,6 +12,9 @@ use trade::form::ShopFile;
 /// Files a shop folder may hold, largest that is read: a price list is never this long.
 const MOST_BYTES: u64 = 4 << 20;
 
+/// Largest picture taken as the shop's mark.
+const MOST_MARK_BYTES: u64 = 2 << 20;
+
 /// The files of a shop, from disk or built in.
 #[derive(Debug, Clone)]
 pub struct ShopFolder {
@@ -66,7 +69,7 @@ fn mark(folder: &Path, files: &[(String, String)]) -> Option<(String, String)> {
     let (_, text) = files.iter().find(|(name, _)| name == "shop.toml")?;
     let name = trade::form::mark_of(text)?;
     let bytes = from_disk(folder, &name).ok().flatten()?;
-    Some((name, STANDARD.encode(bytes)))
+    (bytes.len() as u64 <= MOST_MARK_BYTES).then(|| (name, STANDARD.encode(bytes)))
 }
 
 /// The shop of a folder, checked.

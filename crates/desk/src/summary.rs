@@ -312,16 +312,7 @@ pub fn explanation(shop: &Shop, plan: &Plan, speech: &Speech) -> String {
 
 /// What a line costs in two ways of making it, over the quantity.
 fn two_ways(text: &mut String, shop: &Shop, both: &BreakEven, speech: &Speech) {
-    let named = |way: usize| {
-        let mut names: Vec<String> = Vec::new();
-        for id in &both.ways[way] {
-            let name = words::clean(&shop.transfer(*id).name);
-            if !names.contains(&name) {
-                names.push(name);
-            }
-        }
-        names.join(" + ")
-    };
+    let named = |way: usize| words::clean(&both.way_name(shop, way));
     let ways = [named(0), named(1)];
     let first = both.points.first().map_or(1, |point| point.pieces);
     let mut said = format!("  Two ways: {} is cheaper from {first}", ways[both.cheaper_at(first)]);

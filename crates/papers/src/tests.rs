@@ -101,6 +101,29 @@ fn every_size_and_line_is_there() {
     }
 }
 
+/// Cautions are read before the work begins: they stand on a ticket's first page, however many
+/// pictures and sizes there are. (Poppler parts pages by form feeds.)
+#[test]
+fn cautions_stand_on_the_first_page() {
+    for paper in ["a4", "us-letter"] {
+        for (pictures, sizes) in [(0, 1), (1, 10), (1, 16), (1, 40), (2, 4), (2, 16), (3, 10), (3, 40)] {
+            let mut tickets = samples::tickets(paper, 1);
+            let ticket = &mut tickets.tickets[0];
+            let picture = ticket.pictures.first().cloned().unwrap_or_default();
+            ticket.pictures = vec![picture; pictures];
+            ticket.sizes =
+                (0..sizes).map(|at| form::Size { size: format!("{at} long"), count: at.to_string() }).collect();
+            let Some(text) = shown_text(&set(TICKET, &tickets).expect("a ticket")) else { return };
+            let squeeze = |text: &str| text.split_whitespace().collect::<String>();
+            let first = squeeze(text.split('\u{c}').next().unwrap_or_default());
+            for caution in &tickets.tickets[0].cautions {
+                let begins: String = caution.split(' ').take(2).collect();
+                assert!(first.contains(&begins), "{paper}, {pictures} pictures, {sizes} sizes: {caution}");
+            }
+        }
+    }
+}
+
 /// Two hundred lines, forty sizes and no lines at all are set without a fault.
 #[test]
 fn small_and_large_papers_are_set() {

@@ -788,6 +788,18 @@ pub struct BreakEven {
 }
 
 impl BreakEven {
+    /// A way by the names of its transfers, each once.
+    pub fn way_name(&self, shop: &trade::Shop, way: usize) -> String {
+        let mut names: Vec<&str> = Vec::new();
+        for id in &self.ways[way] {
+            let name = shop.transfer(*id).name.as_str();
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names.join(" + ")
+    }
+
     /// Index of the way that is cheaper for so many pieces, by the changes found.
     pub fn cheaper_at(&self, pieces: u32) -> usize {
         let before = self.changes.iter().rev().find(|(from, _)| *from <= pieces).map(|(_, way)| *way);

@@ -2,13 +2,12 @@
 
 use crate::End;
 use crate::progress::{complain, say};
+use crate::verbs::engine::{Pace, sentence};
 use crate::verbs::read_text;
 use clap::{Args, Subcommand};
 use nest::{Settings, form};
-use report::{Effort, Go, Progress, Seed, Watch};
-use std::io::Write as _;
+use report::Seed;
 use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant};
 
 /// Options of `nest`.
 #[derive(Debug, Args)]
@@ -69,30 +68,11 @@ fn lay_out(options: &Run) -> Result<End, String> {
     let text = read_text(&options.instance)?;
     let read = if options.strip { form::read_strip(&text) } else { form::read_instance(&text) };
     let instance = read.map_err(|error| error.to_string())?;
-    let seconds = match options.seconds {
-        Some(s) if !(s.is_finite() && (0.0..=86_400.0).contains(&s)) => {
-            return Err(format!("--seconds {s} is out of range; give 0 to 86400"));
-        }
-        other => other,
-    };
-    let settings = Settings {
-        effort: match (options.effort, seconds) {
-            (Some(effort), _) => Effort(effort),
-            (None, Some(_)) => Effort(u64::MAX),
-            (None, None) => Settings::default().effort,
-        },
-        seed: Seed(options.seed),
-        threads: usize::from(options.threads),
-    };
-    let mut watch = Told { until: seconds.map(|s| Instant::now() + Duration::from_secs_f64(s)), best: None };
+    let pace = Pace::of(options.effort, options.seconds, Settings::default().effort)?;
+    let settings = Settings { effort: pace.effort, seed: Seed(options.seed), threads: usize::from(options.threads) };
+    let mut watch = pace.watch();
     let outcome = nest::solve(&instance, &settings, &mut watch).map_err(|refusal| {
-        let speech = words::Speech::english(units::UnitSystem::Metric);
-        let said: Vec<String> = refusal
-            .findings
-            .iter()
-            .map(|finding| speech.finding(finding))
-            .map(|said| format!("{} {}", said.what, said.remedy))
-            .collect();
+        let said: Vec<String> = refusal.findings.iter().map(sentence).collect();
         said.join("\n")
     })?;
     if let Some(path) = &options.picture {
@@ -108,23 +88,4 @@ fn checked(instance: &Path, layout: &Path) -> Result<End, String> {
     let (verdict, fine) = form::check(&instance, &layout).map_err(|error| error.to_string())?;
     say(&verdict);
     Ok(if fine { End::Done } else { End::NeedsAPerson })
-}
-
-/// Streams improving answers to standard error, and stops by the clock when asked.
-struct Told {
-    until: Option<Instant>,
-    best: Option<f64>,
-}
-
-impl Watch for Told {
-    fn told(&mut self, progress: &Progress) -> Go {
-        if progress.best.is_some() && progress.best != self.best {
-            self.best = progress.best;
-            let (best, bound) = (progress.best.unwrap_or(0.0), progress.bound.unwrap_or(0.0));
-            let gap = if best > 0.0 { (best - bound) / best * 100.0 } else { 0.0 };
-            let mut err = std::io::stderr().lock();
-            let _ = writeln!(err, "{} cost {best:.0} bound {bound:.0} gap {gap:.1} %", progress.stage.0);
-        }
-        if self.until.is_some_and(|until| Instant::now() >= until) { Go::Stop } else { Go::On }
-    }
 }

@@ -2,14 +2,13 @@
 
 use crate::End;
 use crate::progress::{complain, say};
+use crate::verbs::engine::{Pace, sentence};
 use crate::verbs::read_text;
 use ::schedule::form::FormError;
 use ::schedule::{Settings, form};
 use clap::{Args, Subcommand};
-use report::{Effort, Finding, Go, Progress, Seed, Watch};
-use std::io::Write as _;
+use report::Seed;
 use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant};
 
 /// Options of `schedule`.
 #[derive(Debug, Args)]
@@ -72,19 +71,9 @@ pub(crate) fn run(options: &Options) -> End {
 
 fn solved(options: &Run) -> Result<End, String> {
     let problem = form::read_problem(&read_text(&options.problem)?).map_err(told)?;
-    let seconds = match options.seconds {
-        Some(s) if !(s.is_finite() && (0.0..=86_400.0).contains(&s)) => {
-            return Err(format!("--seconds {s} is out of range; give 0 to 86400"));
-        }
-        other => other,
-    };
-    let effort = match (options.effort, seconds) {
-        (Some(effort), _) => Effort(effort),
-        (None, Some(_)) => Effort(u64::MAX),
-        (None, None) => Settings::default().effort,
-    };
-    let settings = Settings { effort, seed: Seed(options.seed) };
-    let mut watch = Told { until: seconds.map(|s| Instant::now() + Duration::from_secs_f64(s)), best: None };
+    let pace = Pace::of(options.effort, options.seconds, Settings::default().effort)?;
+    let settings = Settings { effort: pace.effort, seed: Seed(options.seed) };
+    let mut watch = pace.watch();
     let outcome =
         ::schedule::solve(&problem, &settings, &mut watch).map_err(|refusal| told(FormError::Refused(refusal)))?;
     if let Some(path) = &options.picture {
@@ -119,28 +108,5 @@ fn told(error: FormError) -> String {
             said.join("\n")
         }
         form => form.to_string(),
-    }
-}
-
-fn sentence(finding: &Finding) -> String {
-    let said = words::Speech::english(units::UnitSystem::Metric).finding(finding);
-    format!("{} {}", said.what, said.remedy)
-}
-
-/// Streams improving answers to standard error, and stops by the clock when asked.
-struct Told {
-    until: Option<Instant>,
-    best: Option<f64>,
-}
-
-impl Watch for Told {
-    fn told(&mut self, progress: &Progress) -> Go {
-        if progress.best.is_some() && progress.best != self.best {
-            self.best = progress.best;
-            let (best, bound) = (progress.best.unwrap_or(0.0), progress.bound.unwrap_or(0.0));
-            let mut err = std::io::stderr().lock();
-            let _ = writeln!(err, "{} cost {best:.0} bound {bound:.0}", progress.stage.0);
-        }
-        if self.until.is_some_and(|until| Instant::now() >= until) { Go::Stop } else { Go::On }
     }
 }

@@ -1,6 +1,7 @@
 //! The shop's files.
 
 use crate::common::{bram, ines, on_each, on_each_with_shop, shop_files};
+use base64::Engine;
 use desk::kept::DeedError;
 
 #[test]
@@ -61,6 +62,32 @@ fn a_new_shop_says_which_files_it_lacks() {
         let (name, text) = shop_files().into_iter().find(|(name, _)| name == "cloths.toml").expect("cloths");
         kept.put_shop_file(&name, &text, 0, &ines(1)).expect("files may come one by one");
         assert!(kept.put_shop_file(&name, "version = 1\ncolor = 3", 1, &ines(1)).is_err(), "but each must read");
+    });
+}
+
+/// A mark lies beside the shop's files, is no file people write, and goes out and in as the picture it is.
+#[test]
+fn the_shops_mark_is_kept_as_a_picture() {
+    on_each_with_shop(|kept| {
+        let picture = b"<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 4 2'><path d='M0 0h4v2z'/></svg>";
+        let text = base64::engine::general_purpose::STANDARD.encode(picture);
+        let (_, version, shop) = file(kept, "shop.toml");
+        let marked = shop.replacen("version = 1\n", "version = 1\nmark = \"mark.svg\"\n", 1);
+        kept.put_shop_files(
+            &[("shop.toml".to_owned(), marked.clone(), version), ("mark.svg".to_owned(), text.clone(), 0)],
+            &ines(2),
+        )
+        .expect("kept");
+        let mark = kept.shop().expect("a shop").value.mark.clone().expect("a mark");
+        assert_eq!((mark.file.as_str(), mark.base64.as_ref()), ("mark.svg", Some(&text)));
+        assert!(kept.shop_files().expect("read").iter().all(|(name, _, _)| name.ends_with(".toml")));
+        let out = tempfile::tempdir().expect("a folder");
+        kept.export(&out.path().join("out")).expect("written");
+        assert_eq!(std::fs::read(out.path().join("out/shop/mark.svg")).expect("there"), picture);
+        let read = desk::ShopFolder::open(&out.path().join("out/shop")).expect("a folder");
+        assert!(read.files.contains(&("mark.svg".to_owned(), text)));
+        let elsewhere = marked.replacen("mark.svg", "../mark.svg", 1);
+        assert!(kept.put_shop_file("shop.toml", &elsewhere, version + 1, &ines(3)).is_err(), "not out of the folder");
     });
 }
 

@@ -132,7 +132,7 @@ fn money(name: &'static str, money: Money) -> Named {
 }
 
 fn over_quantity(teller: &Papers<'_>, at: (usize, usize), both: &BreakEven) -> CostingBreak {
-    let named = |way: usize| way_name(teller.shop, both, way);
+    let named = |way: usize| words::clean(&both.way_name(teller.shop, way));
     let each = |cost: Money, pieces: u32| {
         let each = cost.scaled(1, i64::from(pieces.max(1)), Rounding::HalfUp);
         each.map_or_else(|_| String::new(), |each| teller.bare(each))
@@ -156,17 +156,6 @@ fn over_quantity(teller: &Papers<'_>, at: (usize, usize), both: &BreakEven) -> C
 }
 
 /// The transfers of a way by name, each once.
-fn way_name(shop: &trade::Shop, both: &BreakEven, way: usize) -> String {
-    let mut names: Vec<String> = Vec::new();
-    for id in &both.ways[way] {
-        let name = words::clean(&shop.transfer(*id).name);
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    }
-    names.join(" + ")
-}
-
 /// What the changes say, a sentence each.
 fn sentences(teller: &Papers<'_>, both: &BreakEven, names: &[String; 2]) -> Vec<String> {
     let say = |code: &'static str, way: usize, from: u32| {

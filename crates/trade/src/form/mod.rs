@@ -68,7 +68,10 @@ pub fn read(files: &[ShopFile<'_>]) -> Result<Outcome<Shop>, Vec<FormFault>> {
     let forms = Forms::from(parsed, &mut faults);
     let mut shop = assemble(&forms, &names, &mut faults);
     if let Some(mark) = shop.as_mut().and_then(|shop| shop.mark.as_mut()) {
-        mark.base64 = files.iter().find(|file| file.name == mark.file).map(|file| file.text.to_owned());
+        mark.base64 = files
+            .iter()
+            .find(|file| file.name == mark.file && file.text.len() <= LARGEST_FILE)
+            .map(|file| file.text.to_owned());
     }
     faults.sort();
     match shop {

@@ -78,7 +78,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("desk.cost-axis", "cost of a piece"),
     ("desk.from-pieces", "from {count}"),
     ("desk.finishing", "peeling and packing"),
-    ("desk.mark-missing", "The shop's mark, {file}, is not in its folder; papers go without it."),
+    ("desk.mark-missing", "The shop's mark, {file}, is not in its folder or larger than 2 MB; papers go without it."),
     ("desk.mark-missing-remedy", "Lay the picture beside shop.toml, or strike “mark” there."),
     ("desk.mark-broken", "The shop's mark, {file}, cannot be read as a picture; papers go without it."),
     ("desk.mark-broken-remedy", "Save it again as SVG or PNG, or strike “mark” in shop.toml."),

@@ -67,6 +67,11 @@ impl<'a> Papers<'a> {
         self.speech.term(Code(code))
     }
 
+    /// Where something lies in the shop; where nobody noted it, that.
+    fn shelf_place(&self, place: &str) -> String {
+        if place.is_empty() { self.label("papers.no-place") } else { place.to_owned() }
+    }
+
     /// What the test pieces of an order are made on.
     fn test_on(&self, order: &OrderPlan) -> String {
         self.label(match order.test_piece.on {

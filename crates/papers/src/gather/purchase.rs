@@ -35,7 +35,7 @@ fn shelf(teller: &Papers<'_>) -> Vec<String> {
                 count(take),
                 text("art", spare.art.as_str()),
                 text("transfer", teller.shop.transfer(spare.transfer).name.as_str()),
-                text("place", or_dash(&spare.place)),
+                text("place", teller.shelf_place(&spare.place)),
                 text("since", teller.speech.date(spare.since)),
             ];
             rows.push(shown(&teller.say("papers.shelf-transfer", &values)));
@@ -43,16 +43,11 @@ fn shelf(teller: &Papers<'_>) -> Vec<String> {
         for take in &line.on_hand {
             let Some(spare) = teller.shop.spare_garments().get(take.entry) else { continue };
             let name = format!("{}, {}, {}", teller.shop.garment(spare.garment).name, spare.colour, spare.size);
-            let values = [count(take), text("garment", name), text("place", or_dash(&spare.place))];
+            let values = [count(take), text("garment", name), text("place", teller.shelf_place(&spare.place))];
             rows.push(shown(&teller.say("papers.shelf-garment", &values)));
         }
     }
     rows
-}
-
-/// A place, or a dash where none is noted.
-pub(super) fn or_dash(place: &str) -> &str {
-    if place.is_empty() { "–" } else { place }
 }
 
 /// "For River Kite Days and two more": every order by name.

@@ -132,7 +132,7 @@ fn spare(teller: &Papers<'_>, line: &LinePlan) -> Option<String> {
         let values = [
             Named::count("count", i64::from(take.count)),
             text("garment", spare.size.as_str()),
-            text("place", super::purchase::or_dash(&spare.place)),
+            text("place", teller.shelf_place(&spare.place)),
         ];
         all.push(shown(&teller.say("papers.shelf-garment", &values)));
     }
@@ -248,7 +248,7 @@ fn facts(teller: &Papers<'_>, print: &PrintPlan, card: &PressCard) -> Vec<(Strin
         let values = [
             text("transfers", said),
             Named::count("count", i64::from(take.count)),
-            text("place", super::purchase::or_dash(&spare.place)),
+            text("place", teller.shelf_place(&spare.place)),
             text("since", teller.speech.date(spare.since)),
         ];
         teller.say("papers.transfers-shelf", &values)

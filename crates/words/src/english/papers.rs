@@ -115,6 +115,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("papers.transfers-exact", "{count}, no spares"),
     ("papers.transfers-shelf", "{transfers}; {count} of them from the shelf: {place}, made on {since}"),
     ("papers.take-from-shelf", "Take from the shelf, do not order"),
+    ("papers.no-place", "place not noted"),
     ("papers.shelf-transfer", "{count} × {art} in {transfer} ({place}, made on {since})"),
     ("papers.shelf-garment", "{count} × {garment} ({place})"),
     ("papers.fact-press", "Press"),

@@ -682,6 +682,7 @@ def planned_together(page):
         names.append(browser.run("return location.pathname.split('/')[2]"))
     first, second = names
     browser.run("const box = document.querySelector(`input[name=with][value='${arguments[0]}']`); box.scrollIntoView(); box.click()", first)
+    accessible(browser, "orders offered to be planned together")
     browser.picture(PICTURES / "together-offered.png")
     browser.run("document.querySelector('input[name=with]').form.requestSubmit()")
     browser.until("return location.search.includes('changed')")

@@ -445,9 +445,12 @@ pub(super) fn own_name(name: &str) -> &str {
     own.map_or(name, |(_, own)| own)
 }
 
+/// Texts by the names of their files.
+type Texts = Vec<(String, String)>;
+
 /// The texts of orders planned together, and their art under one roof: where two orders call different files by
 /// one name, the later one's is told apart.
-fn apart(orders: &[Record<OrderForm>]) -> Deed<(Vec<(String, String)>, BTreeMap<String, FileRef>)> {
+fn apart(orders: &[Record<OrderForm>]) -> Deed<(Texts, BTreeMap<String, FileRef>)> {
     let (mut texts, mut art) = (Vec::new(), BTreeMap::<String, FileRef>::new());
     for record in orders {
         let mut text = record.body.text.clone();

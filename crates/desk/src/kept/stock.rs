@@ -295,13 +295,16 @@ pub(super) fn uses(shop: &Shop, plan: &plan::Plan, orders: &[String]) -> Uses {
     all
 }
 
+/// What must stay as it is, and what is written.
+pub(super) type Reserving = (Vec<Guard>, Vec<Write>);
+
 /// The writes that make `orders` reserve exactly what their plan uses, and the guards of what stays as it is;
 /// `None` when some of it is no longer to be had.
 pub(super) fn reserving(
     all: &[Record<StockForm>],
     orders: &[String],
     uses: &Uses,
-) -> Result<Option<(Vec<Guard>, Vec<Write>)>, StoreError> {
+) -> Result<Option<Reserving>, StoreError> {
     let (mut guards, mut writes) = (Vec::new(), Vec::new());
     if uses.keys().any(|id| !all.iter().any(|record| record.id == *id)) {
         return Ok(None);

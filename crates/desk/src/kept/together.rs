@@ -4,7 +4,7 @@ use super::{Deed, Kept, KeptOrder, KeptPlan, Stage, moment};
 use jiff::ToSpan as _;
 use jiff::civil::DateTime;
 use std::collections::BTreeSet;
-use store::form::PlanForm;
+use store::form::{Goods, PlanForm, Standing, Work};
 use store::{Listed, Sieve};
 
 /// Orders looked at for one answer; a further one is found when these are planned.
@@ -26,7 +26,9 @@ impl Kept {
     /// of it, none of whose goods are bought: together they may share sheets and parcels. The first due first;
     /// at most ten. Those it is planned with already are left out.
     pub fn near(&self, order: &KeptOrder, plan: &KeptPlan) -> Deed<Vec<Listed>> {
-        let Some(own) = buying(&order.listed, &plan.form) else { return Ok(Vec::new()) };
+        let Some(own) = buying(&order.listed, &plan.form).filter(|_| nothing_bought(&order.form.standing)) else {
+            return Ok(Vec::new());
+        };
         let days = i64::from(self.shop()?.value.share_days.value);
         let span = days.days();
         let (Ok(from), Ok(to)) = (own.due.checked_sub(span), own.due.checked_add(span)) else {
@@ -48,7 +50,10 @@ impl Kept {
             }
             read += 1;
             let Some(its) = self.plan_record(&listed.id)? else { continue };
-            if buying(&listed, &its.body).is_some_and(|other| goes_with(&own, &other, days)) {
+            if buying(&listed, &its.body).is_some_and(|other| goes_with(&own, &other, days))
+                // Goods may have been ordered before the customer's word.
+                && nothing_bought(&self.order_record(&listed.id)?.body.standing)
+            {
                 near.push(listed);
             }
         }
@@ -92,6 +97,10 @@ fn to_be_bought(listed: &Listed) -> bool {
                 | Stage::OrderBeforeCutOff
         )
     )
+}
+
+fn nothing_bought(standing: &Standing) -> bool {
+    matches!((&standing.goods, &standing.work), (Goods::Open, Work::Open)) && standing.dropped.is_none()
 }
 
 fn buying(listed: &Listed, plan: &PlanForm) -> Option<Buying> {

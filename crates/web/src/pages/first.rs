@@ -63,7 +63,13 @@ fn keep(ctx: &Ctx<'_>, ask: &Ask, files: Vec<(String, String, i64)>) -> Answer {
     match ctx.kept().put_shop_files(&files, &ctx.hand()) {
         Ok(_) => Ok(on_to("/")),
         Err(DeedError::Faults(faults)) => {
-            let faults = faults.iter().map(ToString::to_string).collect();
+            // Lines of a file say nothing to someone who answered questions.
+            let answered = ask.fields.get("with") == "answers";
+            let faults = faults.iter().map(|fault| match answered {
+                true => format!("{}. {}.", fault.what, fault.remedy),
+                false => fault.to_string(),
+            });
+            let faults = faults.collect();
             page_as(StatusCode::UNPROCESSABLE_ENTITY, &view(ctx, ask, faults))
         }
         Err(error) => Err(Fault::from(error)),

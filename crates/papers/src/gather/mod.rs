@@ -72,13 +72,14 @@ impl<'a> Papers<'a> {
         if place.is_empty() { self.label("papers.no-place") } else { place.to_owned() }
     }
 
-    /// What the test pieces of an order are made on.
-    fn test_on(&self, order: &OrderPlan) -> String {
-        self.label(match order.test_piece.on {
+    /// What the test pieces of an order are made on, as the value `on` of a sentence.
+    fn test_on(&self, order: &OrderPlan) -> Named {
+        let on = match order.test_piece.on {
             TestOn::Garment => "papers.test-on-garment",
             TestOn::Offcut => "papers.test-on-offcut",
             TestOn::InsideHem => "papers.test-on-inside-hem",
-        })
+        };
+        Named { name: "on", value: Value::Term(Code(on)) }
     }
 
     fn money(&self, money: Money) -> String {

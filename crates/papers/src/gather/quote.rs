@@ -197,7 +197,7 @@ fn terms(teller: &Papers<'_>, order: &OrderPlan) -> Vec<String> {
         Payer::Customer => "papers.test-in-price",
         Payer::Shop => "papers.test-borne",
     };
-    let tested = teller.say(code, &[text("on", teller.test_on(order))]);
+    let tested = teller.say(code, &[teller.test_on(order)]);
     std::iter::once(tested).chain(teller.shop.pricing.terms.iter().map(|term| shown(term))).collect()
 }
 

@@ -89,7 +89,7 @@ pub(crate) fn record(teller: &Papers<'_>, at: usize) -> Result<Record, PaperErro
     ];
     Ok(Record {
         frame: teller.frame("papers.test-record", &order.name),
-        on: teller.say("papers.test-on", &[text("on", teller.test_on(order))]),
+        on: teller.say("papers.test-on", &[teller.test_on(order)]),
         entries: entries.iter().map(|code| teller.label(code)).collect(),
         checks: checks.iter().map(|code| teller.label(code)).collect(),
         prints,

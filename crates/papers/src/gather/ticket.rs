@@ -106,7 +106,7 @@ fn ticket(teller: &Papers<'_>, order: &OrderPlan, at: (usize, usize)) -> Result<
         },
         remarks: remarks(teller, at),
         cautions: cautions(teller, line),
-        test: teller.say("papers.test-on", &[text("on", teller.test_on(order))]),
+        test: teller.say("papers.test-on", &[teller.test_on(order)]),
     })
 }
 

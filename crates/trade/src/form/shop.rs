@@ -307,7 +307,7 @@ pub(super) fn write(shop: &Shop) -> ShopToml {
             overhead_per_hour: write_money(shop.rates.overhead_per_hour),
         },
         pricing: pricing_form(&shop.pricing, shop.currency),
-        test_piece: (shop.pricing.test_piece.origin != Origin::Default).then(|| TestPieceForm {
+        test_piece: (shop.pricing.test_piece.origin != Origin::Default).then_some(TestPieceForm {
             on: Some(Word(shop.pricing.test_piece.value.on)),
             paid_by: Some(Word(shop.pricing.test_piece.value.paid_by)),
         }),

@@ -106,7 +106,8 @@ fn every_size_and_line_is_there() {
 #[test]
 fn cautions_stand_on_the_first_page() {
     for paper in ["a4", "us-letter"] {
-        for (pictures, sizes) in [(0, 1), (1, 10), (1, 16), (1, 40), (2, 4), (2, 16), (3, 10), (3, 40)] {
+        for (pictures, sizes) in [(0, 1), (1, 2), (1, 6), (1, 10), (1, 16), (1, 40), (2, 4), (2, 16), (3, 10), (3, 40)]
+        {
             let mut tickets = samples::tickets(paper, 1);
             let ticket = &mut tickets.tickets[0];
             let picture = ticket.pictures.first().cloned().unwrap_or_default();
@@ -118,7 +119,7 @@ fn cautions_stand_on_the_first_page() {
             let first = squeeze(text.split('\u{c}').next().unwrap_or_default());
             for caution in &tickets.tickets[0].cautions {
                 let begins: String = caution.split(' ').take(2).collect();
-                assert!(first.contains(&begins), "{paper}, {pictures} pictures, {sizes} sizes: {caution}");
+                assert!(first.contains(&begins), "{paper}, {pictures} pictures, {sizes} sizes: {caution}\n{first}");
             }
         }
     }

@@ -17,8 +17,19 @@ mod shown;
 pub(crate) mod stock;
 pub(crate) mod worker;
 
+use crate::End;
+use crate::progress::complain;
+use desk::kept::DeedError;
 use std::io::Read as _;
 use std::path::Path;
+
+/// How a deed on a kept shop ended; why it was refused is told.
+fn ended(done: Result<End, DeedError>) -> End {
+    done.unwrap_or_else(|error| {
+        complain(&error.to_string());
+        End::Refused
+    })
+}
 
 /// The text of a file, or of standard input for "-"; at most 256 MiB.
 pub(crate) fn read_text(path: &Path) -> Result<String, String> {

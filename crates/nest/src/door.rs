@@ -1,7 +1,7 @@
 //! Raw input becomes an instance the search can trust, or is refused with what
 //! to do about it.
 
-use geometry::{Fault, Outline, Point};
+use geometry::{Fault, Outline, Point, Region};
 use report::{Finding, Named, Severity, Value};
 use units::Length;
 
@@ -196,8 +196,8 @@ fn usable(outline: &Outline) -> Result<Option<Outline>, Box<Finding>> {
     }
 }
 
-/// How far a loop that mending leaves out may reach, mm: less than a cutter tells.
-const LOST_LOOP_MM: f64 = 0.05;
+/// How far what mending leaves out may reach beyond what stays, mm: less than a cutter tells.
+const LOST_MM: f64 = 0.05;
 
 /// The filled area, when it is one piece and as good as all of what was drawn.
 fn mended(outline: &Outline) -> Option<Outline> {
@@ -206,12 +206,11 @@ fn mended(outline: &Outline) -> Option<Outline> {
     if rings.iter().map(Vec::len).sum::<usize>() > 4000 {
         return None;
     }
-    let mut filled = geometry::even_odd(&rings);
-    // A thin loop may have hardly any area and still reach far, over a neighbour or the edge.
-    let reaches = |o: &Outline| o.bounds().width().max(o.bounds().height()) > LOST_LOOP_MM;
-    filled.outlines.retain(reaches);
-    match <[Outline; 1]>::try_from(filled.outlines) {
-        Ok([one]) if geometry::outline_fault(&one).is_none() => Some(one),
-        _ => None,
-    }
+    let parts = geometry::even_odd(&rings).outlines;
+    let one = parts.into_iter().max_by(|a, b| a.area().total_cmp(&b.area()))?;
+    // A thin loop has hardly any area and a spike has none, and still they may reach far, over a
+    // neighbour or the edge: what counts is whether every corner drawn is in what stays, or beside it.
+    let near = geometry::grow(&Region { outlines: vec![one.clone()] }, LOST_MM);
+    let all_stays = rings.iter().flatten().all(|corner| near.contains(*corner));
+    (all_stays && geometry::outline_fault(&one).is_none()).then_some(one)
 }

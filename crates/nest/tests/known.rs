@@ -347,7 +347,7 @@ fn too_large_designs_are_said_and_the_rest_is_laid() {
 /// An outline that crosses itself in a loop too small to matter is laid out without the loop, and
 /// said; one whose loop reaches a millimetre over is refused, however thin the loop is.
 #[test]
-fn only_loops_too_small_to_matter_are_left_out() {
+fn only_what_is_too_small_to_matter_is_left_out() {
     let crossed = |loop_mm: f64| {
         let outline = polygon("kite", 12, &[(0.0, 0.0), (-loop_mm, 0.0), (40.0, 25.0), (0.0, 256.0)]);
         instance(vec![outline], vec![sheet(558.8, 609.6, 1600)], 6.0)
@@ -357,6 +357,11 @@ fn only_loops_too_small_to_matter_are_left_out() {
     let verdict = nest::check_within(&crossed(0.02), &outcome.value, 0.05);
     assert!(verdict.good(), "{:?}", verdict.faults);
     let refusal = solve(&crossed(1.0), &settings(2_000), &mut Quiet).expect_err("refused");
+    assert_eq!(refusal.findings[0].code, nest::codes::CROSSING);
+    // A spike of no width at all, 40 mm long, beside a triangle.
+    let spiked = polygon("lantern", 12, &[(0.0, 0.0), (40.0, 0.0), (40.0, 25.0), (256.0, 0.0)]);
+    let spiked = instance(vec![spiked], vec![sheet(558.8, 609.6, 1600)], 6.0);
+    let refusal = solve(&spiked, &settings(2_000), &mut Quiet).expect_err("refused");
     assert_eq!(refusal.findings[0].code, nest::codes::CROSSING);
 }
 

@@ -177,15 +177,8 @@ enum Deed {
 }
 
 pub(crate) fn run(options: &Options) -> End {
-    let done =
-        options.at.open().and_then(|kept| Desk { kept, hand: options.by.hand(), on: options.on }.done(&options.deed));
-    match done {
-        Ok(end) => end,
-        Err(error) => {
-            complain(&error.to_string());
-            End::Refused
-        }
-    }
+    let desk = |kept| Desk { kept, hand: options.by.hand(), on: options.on };
+    super::ended(options.at.open().and_then(|kept| desk(kept).done(&options.deed)))
 }
 
 struct Desk {

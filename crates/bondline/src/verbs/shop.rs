@@ -60,13 +60,7 @@ enum Deed {
 }
 
 pub(crate) fn run(options: &Options) -> End {
-    match done(&options.deed) {
-        Ok(end) => end,
-        Err(error) => {
-            complain(&error.to_string());
-            End::Refused
-        }
-    }
+    super::ended(done(&options.deed))
 }
 
 fn done(deed: &Deed) -> Result<End, DeedError> {

@@ -3,7 +3,7 @@
 use super::place::{At, By};
 use super::shown::stock_line;
 use crate::End;
-use crate::progress::{complain, say};
+use crate::progress::say;
 use clap::{Args, Subcommand};
 use desk::Refusal;
 use desk::kept::{DeedError, Kept};
@@ -106,13 +106,7 @@ enum Deed {
 }
 
 pub(crate) fn run(options: &Options) -> End {
-    match options.at.open().and_then(|kept| done(&kept, options)) {
-        Ok(()) => End::Done,
-        Err(error) => {
-            complain(&error.to_string());
-            End::Refused
-        }
-    }
+    super::ended(options.at.open().and_then(|kept| done(&kept, options)).map(|()| End::Done))
 }
 
 fn done(kept: &Kept, options: &Options) -> Result<(), DeedError> {

@@ -84,7 +84,7 @@ pub fn nest_form(bytes: &[u8]) {
         }
         let settings = nest::Settings { effort: Effort(2_000), seed: Seed(1), threads: 1 };
         if let Ok(outcome) = nest::solve(&instance, &settings, &mut Quiet) {
-            // Loops of up to 0.05 mm are left out of an outline that crosses itself.
+            // what reaches up to 0.05 mm over is left out of an outline that crosses itself.
             assert!(nest::check_within(&instance, &outcome.value, 0.1).good());
             let again = nest::form::write_instance(&instance);
             assert_eq!(nest::form::read_instance(&again).as_ref(), Ok(&instance));

@@ -67,8 +67,7 @@ pub(crate) fn show(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
 
 /// The plan a customer is quoted: that of the order as it is now.
 ///
-/// An offer that was made stands for as long as it says it does: what changes on the shop's
-/// own shelf does not take it back.
+/// What changes on the shop's own shelf does not take an offer back; until when it holds stands on the page.
 fn quoted(ctx: &Ctx<'_>, id: &str) -> Result<Option<KeptPlan>, Fault> {
     Ok(ctx.kept().plan_of(id)?.filter(|plan| !(plan.stale && plan.order_changed)))
 }

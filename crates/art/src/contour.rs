@@ -7,6 +7,8 @@
 
 use crate::coverage::Coverage;
 use geometry::{Outline, Point, Region, Ring};
+use rayon::prelude::*;
+use std::ops::Range;
 
 /// Half of full coverage.
 const HALF: f64 = 127.5;
@@ -19,7 +21,17 @@ pub(crate) struct TooRagged;
 ///
 /// Work grows with pixels plus edge; at most `most_points` points are kept.
 pub(crate) fn region(coverage: &Coverage, most_points: usize) -> Result<Region, TooRagged> {
-    let rings = Tracer::new(coverage, most_points).rings()?;
+    let rows = coverage.height() + 1;
+    let middle = rows / 2;
+    // Rings that reach above the middle belong to the first half, the others to the second; which
+    // half is done first makes no difference.
+    let half = |rows: Range<usize>| Tracer::new(coverage, rows, most_points).rings();
+    let (upper, lower) = rayon::join(|| half(0..middle), || half(middle..rows));
+    let (mut rings, lower) = (upper?, lower?);
+    rings.extend(lower);
+    if rings.iter().map(Vec::len).sum::<usize>() > most_points {
+        return Err(TooRagged);
+    }
     Ok(nest(rings, coverage.height() as f64))
 }
 
@@ -29,18 +41,31 @@ pub(crate) fn segments_of_cell(coverage: &Coverage, x: i64, y: i64) -> impl Iter
     cell.edges().into_iter().flatten().map(move |(entry, exit)| (cell.crossing(entry), cell.crossing(exit)))
 }
 
-/// Of the 4 × 4 cells whose middle one starts at a pixel, those that the edge runs through, row by
-/// row: the cell at two left of it and two above comes first.
+/// Of the 4 × 4 cells round a pixel's upper left corner, those that the edge runs through: the four
+/// in the middle first, each time row by row.
 pub(crate) fn edge_cells(coverage: &Coverage, (x, y): (i64, i64)) -> impl Iterator<Item = (i64, i64)> {
     let inked = coverage.inked_near(x - 2, y - 2);
-    (0..4_usize).flat_map(move |row| {
+    let mixed = (0..4).fold(0_u16, |mixed, row| {
         let (above, below) = (inked[row], inked[row + 1]);
         let (any, all) = (above | below, above & below);
         // A cell's right corners are the left ones of the next.
-        let mixed = (any | (any >> 1)) & !(all & (all >> 1));
-        (0..4).filter(move |column| (mixed >> column) & 1 == 1).map(move |column| (x - 2 + column, y - 2 + row as i64))
-    })
+        let here = (any | (any >> 1)) & !(all & (all >> 1)) & 0b1111;
+        mixed | (u16::from(here) << (4 * row))
+    });
+    let each = |mut cells: u16| {
+        std::iter::from_fn(move || {
+            let at = (cells != 0).then(|| cells.trailing_zeros())?;
+            cells &= cells - 1;
+            Some(at)
+        })
+    };
+    each(mixed & MIDDLE_CELLS)
+        .chain(each(mixed & !MIDDLE_CELLS))
+        .map(move |at| (x - 2 + i64::from(at % 4), y - 2 + i64::from(at / 4)))
 }
+
+/// The second and third of the second and third row.
+const MIDDLE_CELLS: u16 = 0b0000_0110_0110_0000;
 
 /// Four neighbouring pixel centres: top left, top right, bottom right, bottom left.
 struct Cell {
@@ -108,32 +133,35 @@ impl Cell {
     }
 }
 
-/// Follows each edge once round.
+/// Follows each edge once round whose first cell, in reading order, lies in some rows of cells.
 struct Tracer<'a> {
     coverage: &'a Coverage,
-    /// One bit per entry side of every cell already followed; cells start at (−1, −1).
+    rows: Range<usize>,
+    /// One bit per entry side of every cell already followed, from the first of the rows down; cells
+    /// start at (−1, −1).
     seen: Vec<u8>,
     stride: usize,
     points_left: usize,
 }
 
 impl<'a> Tracer<'a> {
-    fn new(coverage: &'a Coverage, most_points: usize) -> Self {
+    fn new(coverage: &'a Coverage, rows: Range<usize>, most_points: usize) -> Self {
         let stride = coverage.width() + 1;
-        Self { coverage, seen: vec![0; stride * (coverage.height() + 1)], stride, points_left: most_points }
+        let seen = vec![0; stride * (coverage.height() + 1 - rows.start)];
+        Self { coverage, rows, seen, stride, points_left: most_points }
     }
 
     fn rings(mut self) -> Result<Vec<Ring>, TooRagged> {
         let mut rings = Vec::new();
         let blank = vec![0; self.coverage.width()];
-        for row in 0..=self.coverage.height() {
+        for row in self.rows.clone() {
             let above = if row == 0 { &blank } else { self.coverage.row(row - 1) };
             let below = if row == self.coverage.height() { &blank } else { self.coverage.row(row) };
             for column in mixed_cells(above, below) {
                 let cell = Cell::at(self.coverage, column as i64 - 1, row as i64 - 1);
                 for (entry, _) in cell.edges().into_iter().flatten() {
-                    if self.seen[row * self.stride + column] & (1 << entry) == 0 {
-                        rings.push(self.follow(column, row, entry)?);
+                    if *self.seen(column, row) & (1 << entry) == 0 {
+                        rings.extend(self.follow(column, row, entry)?);
                     }
                 }
             }
@@ -141,13 +169,24 @@ impl<'a> Tracer<'a> {
         Ok(rings)
     }
 
-    fn follow(&mut self, column: usize, row: usize, entry: u8) -> Result<Ring, TooRagged> {
-        let (mut column, mut row, mut entry) = (column, row, entry);
+    fn seen(&mut self, column: usize, row: usize) -> &mut u8 {
+        &mut self.seen[(row - self.rows.start) * self.stride + column]
+    }
+
+    /// The ring through a cell; `None` when it goes above the rows.
+    fn follow(&mut self, column: usize, row: usize, entry: u8) -> Result<Option<Ring>, TooRagged> {
+        let from = (column, row, entry);
+        let points_before = self.points_left;
+        let (mut column, mut row, mut entry) = from;
         let mut ring = Ring::new();
         loop {
-            let seen = &mut self.seen[row * self.stride + column];
+            let seen = self.seen(column, row);
             if *seen & (1 << entry) != 0 {
-                return Ok(ring);
+                if (column, row, entry) == from {
+                    return Ok(Some(ring));
+                }
+                // A walk from here ended above the rows.
+                break;
             }
             *seen |= 1 << entry;
             let cell = Cell::at(self.coverage, column as i64 - 1, row as i64 - 1);
@@ -155,8 +194,9 @@ impl<'a> Tracer<'a> {
             ring.push(cell.crossing(entry));
             // Every entry side that an edge reaches has an exit, and the picture's rim is bare,
             // so the walk stays on the grid and comes back to where it began.
-            let Some(exit) = cell.exit(entry) else { return Ok(ring) };
+            let Some(exit) = cell.exit(entry) else { return Ok(Some(ring)) };
             match exit {
+                0 if row == self.rows.start => break,
                 0 => row -= 1,
                 1 => column += 1,
                 2 => row += 1,
@@ -164,6 +204,8 @@ impl<'a> Tracer<'a> {
             }
             entry = (exit + 2) % 4;
         }
+        self.points_left = points_before;
+        Ok(None)
     }
 }
 
@@ -185,7 +227,7 @@ fn mixed_cells<'r>(above: &'r [u8], below: &'r [u8]) -> impl Iterator<Item = usi
 /// Gives each hole to the outer ring around it and turns rows down into y up.
 fn nest(rings: Vec<Ring>, height: f64) -> Region {
     let flipped: Vec<Ring> =
-        rings.into_iter().map(|ring| ring.into_iter().map(|p| Point::new(p.x, height - p.y)).collect()).collect();
+        rings.into_par_iter().map(|ring| ring.into_iter().map(|p| Point::new(p.x, height - p.y)).collect()).collect();
     outlines_of(flipped)
 }
 
@@ -194,8 +236,13 @@ fn nest(rings: Vec<Ring>, height: f64) -> Region {
 /// A hole belongs to the ring met first on the way left from it: either the outer
 /// ring around it or another hole of the same one.
 fn outlines_of(rings: Vec<Ring>) -> Region {
-    let turning: Vec<f64> = rings.iter().map(|ring| signed_area(ring)).collect();
-    let strips = Strips::of(&rings);
+    let turning: Vec<f64> = rings.par_iter().map(|ring| signed_area(ring)).collect();
+    let looks: Vec<Option<Point>> = rings
+        .par_iter()
+        .zip(&turning)
+        .map(|(ring, turning)| if *turning < 0.0 { left_of(ring) } else { None })
+        .collect();
+    let strips = Strips::of(&rings, looks.iter().flatten());
     let mut owner: Vec<Option<usize>> = vec![None; rings.len()];
     let mut order: Vec<usize> = (0..rings.len()).filter(|at| turning[*at] != 0.0).collect();
     let leftmost = |ring: &Ring| ring.iter().map(|p| p.x).fold(f64::INFINITY, f64::min);
@@ -204,7 +251,7 @@ fn outlines_of(rings: Vec<Ring>) -> Region {
     order.sort_by(|a, b| lefts[*a].total_cmp(&lefts[*b]).then(a.cmp(b)));
     for at in order {
         owner[at] =
-            if turning[at] > 0.0 { Some(at) } else { strips.first_to_the_left(&rings, at).and_then(|met| owner[met]) };
+            if turning[at] > 0.0 { Some(at) } else { strips.met(&rings, at, looks[at]).and_then(|met| owner[met]) };
     }
     let mut holes: Vec<Vec<Ring>> = vec![Vec::new(); rings.len()];
     let mut outers: Vec<Option<Ring>> = vec![None; rings.len()];
@@ -216,7 +263,7 @@ fn outlines_of(rings: Vec<Ring>) -> Region {
         }
     }
     let outlines = outers
-        .into_iter()
+        .into_par_iter()
         .zip(holes)
         .filter_map(|(outer, holes)| outer.and_then(|outer| with_sound_holes(outer, holes)))
         .collect();
@@ -238,26 +285,46 @@ fn signed_area(ring: &[Point]) -> f64 {
         / 2.0
 }
 
-/// Edges sorted into horizontal strips, so that a look to the left meets few.
+/// Edges sorted into horizontal strips, so that a look to the left meets few; only strips in which
+/// somebody looks hold any.
 struct Strips {
     bottom: f64,
     tall: f64,
-    edges: Vec<Vec<(u32, u32)>>,
+    edges: Vec<Option<Vec<(u32, u32)>>>,
+}
+
+/// From where a ring looks to the left: the middle of an edge beside its leftmost point. No other
+/// ring has a corner at its very height.
+fn left_of(ring: &Ring) -> Option<Point> {
+    let at = (0..ring.len()).min_by(|a, b| ring[*a].x.total_cmp(&ring[*b].x))?;
+    let (a, b) = edge(ring, at);
+    let (before, after) = edge(ring, (at + ring.len() - 1) % ring.len());
+    let (a, b) = if (a.y - b.y).abs() >= (before.y - after.y).abs() { (a, b) } else { (before, after) };
+    Some(Point::new((a.x + b.x) / 2.0, (a.y + b.y) / 2.0))
 }
 
 impl Strips {
-    fn of(rings: &[Ring]) -> Self {
+    fn of<'p>(rings: &[Ring], looks: impl Iterator<Item = &'p Point>) -> Self {
+        let mut looks = looks.peekable();
+        if looks.peek().is_none() {
+            return Self { bottom: 0.0, tall: 1.0, edges: vec![None] };
+        }
         let all = || rings.iter().flatten();
         let bottom = all().map(|p| p.y).fold(f64::INFINITY, f64::min);
         let top = all().map(|p| p.y).fold(f64::NEG_INFINITY, f64::max);
         let count = (all().count() / 8).clamp(1, 20_000);
         let tall = ((top - bottom) / count as f64).max(f64::MIN_POSITIVE);
-        let mut strips = Self { bottom, tall, edges: vec![Vec::new(); count] };
+        let mut strips = Self { bottom, tall, edges: vec![None; count] };
+        for look in looks {
+            let strip = strips.index(look.y);
+            strips.edges[strip].get_or_insert_default();
+        }
         for (ring_at, ring) in rings.iter().enumerate() {
             for at in 0..ring.len() {
                 let (a, b) = edge(ring, at);
-                for strip in strips.index(a.y.min(b.y))..=strips.index(a.y.max(b.y)) {
-                    strips.edges[strip].push((ring_at as u32, at as u32));
+                let reached = strips.index(a.y.min(b.y))..=strips.index(a.y.max(b.y));
+                for edges in strips.edges[reached].iter_mut().flatten() {
+                    edges.push((ring_at as u32, at as u32));
                 }
             }
         }
@@ -269,15 +336,11 @@ impl Strips {
         (((y - self.bottom) / self.tall) as usize).min(self.edges.len() - 1)
     }
 
-    fn first_to_the_left(&self, rings: &[Ring], of: usize) -> Option<usize> {
-        let ring = &rings[of];
-        let at = (0..ring.len()).min_by(|a, b| ring[*a].x.total_cmp(&ring[*b].x))?;
-        // The middle of an edge beside the leftmost point: no other ring has a corner at its very height.
-        let (a, b) = edge(ring, at);
-        let (before, after) = edge(ring, (at + ring.len() - 1) % ring.len());
-        let (a, b) = if (a.y - b.y).abs() >= (before.y - after.y).abs() { (a, b) } else { (before, after) };
-        let from = Point::new((a.x + b.x) / 2.0, (a.y + b.y) / 2.0);
+    /// The ring other than `of` that a look to the left meets first.
+    fn met(&self, rings: &[Ring], of: usize, look: Option<Point>) -> Option<usize> {
+        let from = look?;
         self.edges[self.index(from.y)]
+            .as_ref()?
             .iter()
             .filter(|(ring_at, _)| *ring_at as usize != of)
             .filter_map(|(ring_at, at)| {

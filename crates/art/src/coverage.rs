@@ -63,15 +63,20 @@ impl Coverage {
     /// Which of 5 × 5 pixels are inked by half or more: a number a row, its lowest bit the leftmost;
     /// nothing is outside the picture.
     pub fn inked_near(&self, left: i64, top: i64) -> [u8; 5] {
-        let bits = |pixels: &[u8]| pixels.iter().enumerate().fold(0, |bits, (at, ink)| bits | ((ink >> 7) << at));
+        // Each byte's highest bit, side by side: 2⁷ + 2¹⁴ + … + 2⁵⁶ moves byte i's to bit 56 + i.
+        let bits = |pixels: [u8; 5]| {
+            let [a, b, c, d, e] = pixels;
+            let highest = (u64::from_le_bytes([a, b, c, d, e, 0, 0, 0]) >> 7) & 0x0001_0101_0101;
+            (highest.wrapping_mul(0x0102_0408_1020_4080) >> 56) as u8
+        };
         std::array::from_fn(|row| {
             let y = top + row as i64;
             match (usize::try_from(left), usize::try_from(y)) {
                 (Ok(x), Ok(y)) if x + 5 <= self.width && y < self.height => {
                     let from = y * self.width + x;
-                    bits(&self.ink[from..from + 5])
+                    bits(std::array::from_fn(|column| self.ink[from + column]))
                 }
-                _ => bits(&std::array::from_fn::<u8, 5, _>(|column| self.at(left + column as i64, y))),
+                _ => bits(std::array::from_fn(|column| self.at(left + column as i64, y))),
             }
         })
     }

@@ -30,11 +30,17 @@ pub(crate) struct Nearest {
 impl Nearest {
     /// Finds them all; `None` when a side is too large.
     pub fn of(coverage: &Coverage) -> Option<Self> {
-        let (width, height) = (coverage.width(), coverage.height());
-        if width == 0 || height == 0 || width >= NONE as usize || height >= NONE as usize {
+        Self::within(coverage.width(), coverage.bytes(), f64::INFINITY)
+    }
+
+    /// Finds those of some whole rows that lie up to `reach` px away, which is less work where much
+    /// lies deeper. Where none lies so near there is none, or some other one farther than that.
+    pub fn within(width: usize, ink: &[u8], reach: f64) -> Option<Self> {
+        let height = ink.len().checked_div(width)?;
+        if height == 0 || width >= NONE as usize || height >= NONE as usize {
             return None;
         }
-        let rows = column_scan(coverage);
+        let rows = column_scan(width, ink, reach.ceil().clamp(1.0, f64::from(NONE - 1)) as i16);
         let mut columns = vec![0u16; width * height];
         let one_row = |envelope: &mut Envelope, rows: &[i16], ink: &[u8], columns: &mut [u16]| {
             // A row without ink asks nothing: every pixel points at itself.
@@ -47,7 +53,7 @@ impl Nearest {
             }
         };
         let tall = width * ROWS_A_TASK;
-        columns.par_chunks_mut(tall).zip(rows.par_chunks(tall)).zip(coverage.bytes().par_chunks(tall)).for_each_init(
+        columns.par_chunks_mut(tall).zip(rows.par_chunks(tall)).zip(ink.par_chunks(tall)).for_each_init(
             Envelope::default,
             |envelope, ((columns, rows), ink)| {
                 let each = rows.chunks_exact(width).zip(ink.chunks_exact(width)).zip(columns.chunks_exact_mut(width));
@@ -67,15 +73,22 @@ impl Nearest {
         self.height
     }
 
-    /// The way from each pixel of a row to its nearest bare one; (0, 0) on a bare pixel, or where
-    /// there is none at all.
-    pub fn ways(&self, y: usize, into: &mut Vec<(i32, i32)>) {
-        into.clear();
+    /// The way from each pixel of a row to its nearest bare one, right and down; 0, 0 on a bare
+    /// pixel, or where there is none at all. Beyond the last row there is nothing.
+    pub fn ways(&self, y: usize, right: &mut Vec<i16>, down: &mut Vec<i16>) {
+        right.clear();
+        down.clear();
         let row = self.rows.get(y * self.width..(y + 1) * self.width).unwrap_or(&[]);
         let columns = self.columns.get(y * self.width..(y + 1) * self.width).unwrap_or(&[]);
-        into.extend(columns.iter().enumerate().map(|(x, column)| match row.get(usize::from(*column)) {
-            Some(rows) if *rows != NONE => (i32::from(*column) - x as i32, i32::from(*rows)),
-            _ => (0, 0),
+        // Sides stay under 2¹⁵, so ways fit.
+        let rows = columns.iter().map(|column| row.get(usize::from(*column)).copied().unwrap_or(NONE));
+        down.extend(rows);
+        right.extend(columns.iter().enumerate().zip(down.iter_mut()).map(|((x, column), rows)| {
+            if *rows == NONE {
+                *rows = 0;
+                return 0;
+            }
+            column.wrapping_sub(x as u16) as i16
         }));
     }
 
@@ -88,26 +101,25 @@ impl Nearest {
     }
 }
 
-/// Downward then upward: how far the nearest bare pixel of the column is.
-fn column_scan(coverage: &Coverage) -> Vec<i16> {
-    let (width, height) = (coverage.width(), coverage.height());
-    let mut rows = vec![NONE; width * height];
+/// Downward then upward: how far the nearest bare pixel of the column is, where it is no farther
+/// than `reach`.
+fn column_scan(width: usize, ink: &[u8], reach: i16) -> Vec<i16> {
+    let mut rows = vec![0; ink.len()];
     let mut since = vec![NONE; width];
-    for y in 0..height {
-        let line = &mut rows[y * width..(y + 1) * width];
-        for ((out, since), ink) in line.iter_mut().zip(&mut since).zip(coverage.row(y)) {
+    for (line, ink) in rows.chunks_exact_mut(width).zip(ink.chunks_exact(width)) {
+        for ((out, since), ink) in line.iter_mut().zip(&mut since).zip(ink) {
             *since = if *ink < INKED { 0 } else { since.saturating_add(1) };
             // Never the least number, so that it has an opposite.
             *out = if *since == NONE { NONE } else { since.wrapping_neg() };
         }
     }
     since.fill(NONE);
-    for y in (0..height).rev() {
-        let line = &mut rows[y * width..(y + 1) * width];
-        for ((out, since), ink) in line.iter_mut().zip(&mut since).zip(coverage.row(y)) {
+    for (line, ink) in rows.chunks_exact_mut(width).zip(ink.chunks_exact(width)).rev() {
+        for ((out, since), ink) in line.iter_mut().zip(&mut since).zip(ink) {
             *since = if *ink < INKED { 0 } else { since.saturating_add(1) };
             let nearer = *since != NONE && (*out == NONE || *since < out.wrapping_neg());
-            *out = if nearer { *since } else { *out };
+            let found = if nearer { *since } else { *out };
+            *out = if found.wrapping_abs() <= reach { found } else { NONE };
         }
     }
     rows
@@ -222,6 +234,33 @@ mod tests {
                 let found = nearest.bare(x as usize, y as usize);
                 assert_eq!(found.map(squared), bare.iter().map(|p| squared(*p)).min());
             }
+        }
+    }
+
+    /// Up to its reach a short-sighted look agrees with a full one; beyond, it names none nearer.
+    #[test]
+    fn a_short_look_is_exact_within_its_reach() {
+        let (width, height) = (61, 47);
+        let ink: Vec<u8> = (0..width * height).map(|i| if i % 397 == 5 || i % 733 == 9 { 0 } else { 255 }).collect();
+        let coverage = Coverage::new(width, height, ink);
+        let full = Nearest::of(&coverage).expect("small enough");
+        for reach in [1.0, 3.0, 7.5] {
+            let short = Nearest::within(width, coverage.bytes(), reach).expect("small enough");
+            let mut near = 0;
+            for (x, y) in (0..height).flat_map(|y| (0..width).map(move |x| (x, y))) {
+                let away = |found: Option<(i64, i64)>| {
+                    found.map(|(bx, by)| ((bx - x as i64) as f64).hypot((by - y as i64) as f64))
+                };
+                let (exact, found) = (away(full.bare(x, y)), away(short.bare(x, y)));
+                match exact {
+                    Some(exact) if exact <= reach => {
+                        assert_eq!(found, Some(exact), "{x}, {y} within {reach}");
+                        near += 1;
+                    }
+                    _ => assert!(found.is_none_or(|found| found > reach), "{x}, {y} beyond {reach}"),
+                }
+            }
+            assert!(near > 0, "{reach}");
         }
     }
 }

@@ -37,7 +37,7 @@ const FIRST_BLOCK: usize = 64;
 const MOST_BLOCK: usize = 1 << 14;
 
 /// Rows whose candidates are gathered side by side.
-const ROWS_A_TASK: usize = 64;
+const ROWS_A_TASK: usize = 128;
 
 /// What was found in a picture.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -53,58 +53,90 @@ pub(crate) struct Widths {
 /// Middles of everything up to `up_to` px wide, some of those up to `shown` for a picture, and the
 /// thinnest of all.
 pub(crate) fn widths(coverage: &Coverage, up_to: f64, shown: f64) -> Widths {
-    let shown = shown.max(up_to);
-    let Some(nearest) = Nearest::of(coverage) else { return Widths::default() };
-    let mut middles: Vec<Middle> = Vec::new();
-    let mut line = None;
-    // Whether there is a line by now is asked each time the count has doubled.
-    let mut ask_at = 8;
-    let candidates = candidates(coverage, &nearest);
-    let mut rest = candidates.as_slice();
-    let mut block = FIRST_BLOCK;
-    loop {
-        // The rough width may be off by a pixel and a half on each side.
-        let within = |candidate: &Candidate, line: Option<f64>| {
-            line.is_none_or(|line: f64| candidate.rough <= shown.max(line) + 3.0)
-        };
-        let wanted = |candidate: &Candidate, line: Option<f64>| {
-            line.is_none() || candidate.rough <= up_to + 3.0 || in_picture(candidate.middle)
-        };
-        let (here, later) = rest.split_at(block.min(rest.len()));
-        rest = later;
-        block = (block * 2).min(MOST_BLOCK);
-        // Measured side by side, then taken one after another: once there is a line, fewer are asked for.
-        let found: Vec<Option<Middle>> = here
-            .par_iter()
-            .map(|c| if within(c, line) && wanted(c, line) { measured(coverage, c) } else { None })
-            .collect();
-        for (candidate, found) in here.iter().zip(found) {
-            if !within(candidate, line) {
-                rest = &[];
-                break;
-            }
-            if !wanted(candidate, line) {
-                continue;
-            }
-            middles.extend(found.filter(|middle| middle.taper_deg <= POINT_TAPER_DEG));
-            if line.is_none() && middles.len() >= ask_at {
-                line = thinnest(&middles);
-                ask_at *= 2;
-            }
-        }
-        if rest.is_empty() {
-            break;
+    let mut search = Search { up_to, shown: shown.max(up_to), middles: Vec::new(), line: None, ask_at: FIRST_ASKED };
+    // Nearly always there is a line not much wider than what is asked for, and what is thicker
+    // need not be looked at.
+    let first = (2.0 * (up_to + ROUGHLY)).max(search.shown + ROUGHLY);
+    let mut looked_at = 0.0;
+    for rough in [first, LONGER_LOOK * first] {
+        search.go_on(coverage, &candidates_near(coverage, (looked_at, rough)));
+        looked_at = rough;
+        let line = thinnest(&search.middles);
+        if line.is_some_and(|line| search.farthest(line) <= rough) {
+            return search.found(line, true);
         }
     }
-    let line = thinnest(&middles);
-    let thinnest = line.or_else(|| thickest(coverage, &nearest));
-    let lines = line.is_some();
-    Widths { middles: middles.into_iter().filter(|middle| middle.width <= shown).collect(), thinnest, lines }
+    let Some(nearest) = Nearest::of(coverage) else { return Widths::default() };
+    search.go_on(coverage, &candidates(coverage, &nearest, looked_at));
+    let line = thinnest(&search.middles);
+    search.found(line.or_else(|| thickest(coverage, &nearest)), line.is_some())
 }
 
-/// Of middles that are only drawn, one in three along rows and columns is enough.
-fn in_picture(middle: Point) -> bool {
-    (middle.x.floor() as i64 + middle.y.floor() as i64) % 3 == 0
+/// By how much a rough width may be off, px: a pixel and a half on each side.
+const ROUGHLY: f64 = 3.0;
+
+/// How many times as far a second look goes.
+const LONGER_LOOK: f64 = 3.0;
+
+/// Whether there is a line is asked with so many middles first, then each time they have doubled.
+const FIRST_ASKED: usize = 8;
+
+/// Middles measured so far, in rising order of rough width.
+struct Search {
+    up_to: f64,
+    shown: f64,
+    middles: Vec<Middle>,
+    /// The thinnest line when that was asked last.
+    line: Option<f64>,
+    ask_at: usize,
+}
+
+impl Search {
+    fn found(mut self, thinnest: Option<f64>, lines: bool) -> Widths {
+        self.middles.retain(|middle| middle.width <= self.shown);
+        Widths { middles: self.middles, thinnest, lines }
+    }
+
+    /// The rough width past which nothing is looked at once there is a line.
+    fn farthest(&self, line: f64) -> f64 {
+        self.shown.max(line) + ROUGHLY
+    }
+
+    fn within(&self, candidate: &Candidate) -> bool {
+        self.line.is_none_or(|line| candidate.rough() <= self.farthest(line))
+    }
+
+    fn wanted(&self, candidate: &Candidate) -> bool {
+        self.line.is_none() || candidate.rough() <= self.up_to + ROUGHLY || candidate.in_picture()
+    }
+
+    /// Measures further candidates side by side, then takes them one after another: once there is
+    /// a line, fewer are asked for.
+    fn go_on(&mut self, coverage: &Coverage, candidates: &[Candidate]) {
+        let mut rest = candidates;
+        let mut block = FIRST_BLOCK;
+        while !rest.is_empty() {
+            let (here, later) = rest.split_at(block.min(rest.len()));
+            rest = later;
+            block = (block * 2).min(MOST_BLOCK);
+            let asked = |candidate: &Candidate| self.within(candidate) && self.wanted(candidate);
+            let found: Vec<Option<Middle>> =
+                here.par_iter().map(|c| if asked(c) { measured(coverage, c) } else { None }).collect();
+            for (candidate, found) in here.iter().zip(found) {
+                if !self.within(candidate) {
+                    return;
+                }
+                if !self.wanted(candidate) {
+                    continue;
+                }
+                self.middles.extend(found.filter(|middle| middle.taper_deg <= POINT_TAPER_DEG));
+                if self.line.is_none() && self.middles.len() >= self.ask_at {
+                    self.line = thinnest(&self.middles);
+                    self.ask_at *= 2;
+                }
+            }
+        }
+    }
 }
 
 /// Middles that lie together, by index; each group in the order given.
@@ -245,42 +277,160 @@ fn thinnest_of(middles: &[Middle]) -> Option<f64> {
 }
 
 /// Two neighbouring pixels whose nearest bare ones lie apart.
+#[derive(Debug, Clone, Copy)]
 struct Candidate {
-    middle: Point,
-    bare: [(i64, i64); 2],
-    rough: f64,
+    /// The first pixel.
+    pixel: (u16, u16),
+    /// From there to the other: none, one right or one down.
+    step: (u8, u8),
+    /// From each to its bare one.
+    ways: [(i16, i16); 2],
+    /// The square of the distance between the bare ones.
+    across: u32,
 }
 
-/// In rising order of rough width.
-fn candidates(coverage: &Coverage, nearest: &Nearest) -> Vec<Candidate> {
-    let tasks: Vec<usize> = (0..nearest.height()).step_by(ROWS_A_TASK).collect();
+impl Candidate {
+    /// From a pixel, its way to the edge, the step to its neighbour and the neighbour's way. Sides
+    /// of a picture stay under 2¹⁵, so ways fit and their square stays under 2³².
+    fn new(pixel: (usize, usize), way: (i32, i32), step: (u8, u8), other: (i32, i32)) -> Self {
+        let apart = (way.0 - i32::from(step.0) - other.0, way.1 - i32::from(step.1) - other.1);
+        let squared = |length: i32| length.unsigned_abs().pow(2);
+        let short = |way: (i32, i32)| (way.0 as i16, way.1 as i16);
+        Self {
+            pixel: (pixel.0 as u16, pixel.1 as u16),
+            step,
+            ways: [short(way), short(other)],
+            across: squared(apart.0) + squared(apart.1),
+        }
+    }
+
+    /// From bare pixel to bare pixel, px.
+    fn rough(&self) -> f64 {
+        f64::from(self.across).sqrt()
+    }
+
+    /// Between the two pixels.
+    fn middle(&self) -> Point {
+        let half = |at: u16, step: u8| f64::from(at) + 0.5 + f64::from(step) / 2.0;
+        Point::new(half(self.pixel.0, self.step.0), half(self.pixel.1, self.step.1))
+    }
+
+    /// The bare pixel of each.
+    fn bare(&self) -> [(i64, i64); 2] {
+        let (x, y) = (i64::from(self.pixel.0), i64::from(self.pixel.1));
+        let reached = |x: i64, y: i64, way: (i16, i16)| (x + i64::from(way.0), y + i64::from(way.1));
+        let [way, other] = self.ways;
+        [reached(x, y, way), reached(x + i64::from(self.step.0), y + i64::from(self.step.1), other)]
+    }
+
+    /// Of middles that are only drawn, one in three along rows and columns is enough.
+    fn in_picture(&self) -> bool {
+        let middle = self.middle();
+        (middle.x.floor() as i64 + middle.y.floor() as i64) % 3 == 0
+    }
+}
+
+/// Those past one rough width and up to another, in rising order; the work keeps to what lies so near
+/// the edge.
+fn candidates_near(coverage: &Coverage, (past, up_to): (f64, f64)) -> Vec<Candidate> {
+    // Of two neighbours who look so far apart, the nearer bare pixel lies within their rough
+    // width / 1.6 and less than a pixel, and the other a pixel farther.
+    let reach = up_to / 1.6 + 3.0;
+    let (width, height) = (coverage.width(), coverage.height());
+    if width >= i16::MAX as usize || height >= i16::MAX as usize {
+        return Vec::new();
+    }
+    let deep = reach.ceil().min(height as f64) as usize;
+    gathered(height, (past, up_to), |rows| {
+        let seen = rows.start.saturating_sub(deep)..(rows.end + deep + 1).min(height);
+        let ink = coverage.bytes().get(seen.start * width..seen.end * width).unwrap_or(&[]);
+        let nearest = Nearest::within(width, ink, reach);
+        nearest.map_or(Vec::new(), |nearest| candidates_in(coverage, &nearest, seen.start, rows))
+    })
+}
+
+/// All past a rough width, in rising order.
+fn candidates(coverage: &Coverage, nearest: &Nearest, past: f64) -> Vec<Candidate> {
+    let span = (past, f64::INFINITY);
+    gathered(nearest.height(), span, |rows| candidates_in(coverage, nearest, 0, rows))
+}
+
+/// Candidates of some rows each, those past one rough width and up to another put in rising order.
+fn gathered(
+    height: usize,
+    (past, up_to): (f64, f64),
+    of_rows: impl Fn(Range<usize>) -> Vec<Candidate> + Sync,
+) -> Vec<Candidate> {
+    let squared = |rough: f64| (rough * rough).min(f64::from(u32::MAX)) as u32;
+    let (past, up_to) = (squared(past), squared(up_to));
+    let tasks: Vec<usize> = (0..height).step_by(ROWS_A_TASK).collect();
     let parts: Vec<Vec<Candidate>> = tasks
         .into_par_iter()
-        .map(|top| candidates_in(coverage, nearest, top..(top + ROWS_A_TASK).min(nearest.height())))
+        .map(|top| {
+            let mut found = of_rows(top..(top + ROWS_A_TASK).min(height));
+            found.retain(|candidate| candidate.across > past && candidate.across <= up_to);
+            found
+        })
         .collect();
-    let mut found: Vec<Candidate> = parts.into_iter().flatten().collect();
-    found.par_sort_by(|a, b| a.rough.total_cmp(&b.rough));
+    let mut found: Vec<Candidate> = Vec::with_capacity(parts.iter().map(Vec::len).sum());
+    found.extend(parts.into_iter().flatten());
+    found.par_sort_by_key(|candidate| candidate.across);
     found
 }
 
-/// Those of some rows, in reading order.
-fn candidates_in(coverage: &Coverage, nearest: &Nearest, rows: Range<usize>) -> Vec<Candidate> {
+/// The ways of one row, and which of its pixels are worth a look.
+#[derive(Default)]
+struct Ways {
+    right: Vec<i16>,
+    down: Vec<i16>,
+}
+
+impl Ways {
+    fn read(&mut self, nearest: &Nearest, y: usize) {
+        nearest.ways(y, &mut self.right, &mut self.down);
+    }
+
+    fn at(&self, x: usize) -> Option<(i32, i32)> {
+        Some((i32::from(*self.right.get(x)?), i32::from(*self.down.get(x)?)))
+    }
+}
+
+/// Pixels that look another way, across or along, than the one right of or below them, and those
+/// beside the edge: the only ones that can be candidates. Nonzero where so.
+fn worth_a_look(here: &Ways, below: &Ways, into: &mut Vec<u8>) {
+    into.clear();
+    let turned = |a: i16, b: i16| (a ^ b) < 0;
+    let beside = |right: i16, down: i16| {
+        // −1, 0 and 1 move to 0, 1 and 2; a bare pixel has no way at all.
+        ((right.wrapping_add(1) as u16 | down.wrapping_add(1) as u16) <= 3) & ((right | down) != 0)
+    };
+    into.extend(here.right.iter().zip(&here.down).map(|(right, down)| u8::from(beside(*right, *down))));
+    let rightward = here.right.iter().zip(&here.down).zip(here.right.iter().skip(1).zip(here.down.iter().skip(1)));
+    for (look, ((a, b), (c, d))) in into.iter_mut().zip(rightward) {
+        *look |= u8::from(turned(*a, *c) | turned(*b, *d));
+    }
+    let downward = here.right.iter().zip(&here.down).zip(below.right.iter().zip(&below.down));
+    for (look, ((a, b), (c, d))) in into.iter_mut().zip(downward) {
+        *look |= u8::from(turned(*a, *c) | turned(*b, *d));
+    }
+}
+
+/// Those of some rows, in reading order; `nearest` begins at row `from`.
+fn candidates_in(coverage: &Coverage, nearest: &Nearest, from: usize, rows: Range<usize>) -> Vec<Candidate> {
     let mut found = Vec::new();
-    let (mut here, mut below) = (Vec::new(), Vec::new());
-    nearest.ways(rows.start, &mut below);
+    let (mut here, mut below, mut looks) = (Ways::default(), Ways::default(), Vec::new());
+    below.read(nearest, rows.start - from);
     for y in rows {
         std::mem::swap(&mut here, &mut below);
-        if y + 1 < nearest.height() {
-            nearest.ways(y + 1, &mut below);
-        } else {
-            below.clear();
-        }
-        for (x, way) in here.iter().enumerate().filter(|(_, way)| **way != (0, 0)) {
-            let beside = [here.get(x + 1).map(|other| (*other, (1, 0))), below.get(x).map(|other| (*other, (0, 1)))];
+        below.read(nearest, y + 1 - from);
+        worth_a_look(&here, &below, &mut looks);
+        for (x, _) in looks.iter().enumerate().filter(|(_, look)| **look != 0) {
+            let Some(way) = here.at(x).filter(|way| *way != (0, 0)) else { continue };
+            let beside = [here.at(x + 1).map(|other| (other, (1, 0))), below.at(x).map(|other| (other, (0, 1)))];
             let mut paired = false;
-            for (other, step) in beside.into_iter().flatten().filter(|(other, _)| apart(*way, *other)) {
+            for (other, step) in beside.into_iter().flatten().filter(|(other, _)| apart(way, *other)) {
                 paired = true;
-                found.push(candidate((x, y), *way, step, other));
+                found.push(Candidate::new((x, y), way, step, other));
             }
             let narrow = way.0.abs() <= 1 && way.1.abs() <= 1;
             if !paired && narrow {
@@ -289,7 +439,7 @@ fn candidates_in(coverage: &Coverage, nearest: &Nearest, rows: Range<usize>) -> 
                 // The tip of a corner is as narrow, but ends there.
                 let goes_on = at(-way.1, way.0) >= 128 && at(way.1, -way.0) >= 128;
                 if goes_on && at(-way.0, -way.1) < 128 {
-                    found.push(candidate((x, y), *way, (0, 0), (-way.0, -way.1)));
+                    found.push(Candidate::new((x, y), way, (0, 0), (-way.0, -way.1)));
                 }
             }
         }
@@ -299,7 +449,6 @@ fn candidates_in(coverage: &Coverage, nearest: &Nearest, rows: Range<usize>) -> 
 
 /// Whether the directions to the nearest bare pixels differ by more than 110°.
 fn apart(a: (i32, i32), b: (i32, i32)) -> bool {
-    // Most neighbours look the same way; the few that do not are asked without a root.
     if (a.0 ^ b.0) >= 0 && (a.1 ^ b.1) >= 0 {
         return false;
     }
@@ -309,28 +458,18 @@ fn apart(a: (i32, i32), b: (i32, i32)) -> bool {
     dot < 0.0 && dot * dot > 0.342 * 0.342 * squared(a) * squared(b)
 }
 
-/// From a pixel, its way to the edge, the step to its neighbour and the neighbour's way.
-fn candidate(p: (usize, usize), way: (i32, i32), step: (i32, i32), other: (i32, i32)) -> Candidate {
-    let (x, y) = (p.0 as i64, p.1 as i64);
-    let (dx, dy) = (i64::from(step.0), i64::from(step.1));
-    let middle = Point::new(x as f64 + 0.5 + dx as f64 / 2.0, y as f64 + 0.5 + dy as f64 / 2.0);
-    let bare =
-        [(x + i64::from(way.0), y + i64::from(way.1)), (x + dx + i64::from(other.0), y + dy + i64::from(other.1))];
-    let across = ((bare[0].0 - bare[1].0) as f64, (bare[0].1 - bare[1].1) as f64);
-    Candidate { middle, bare, rough: (across.0 * across.0 + across.1 * across.1).sqrt() }
-}
-
 /// The width on the edge itself.
 fn measured(coverage: &Coverage, candidate: &Candidate) -> Option<Middle> {
-    let at = candidate.middle;
-    let [a, b] = candidate.bare.map(|bare| foot(coverage, at, bare));
+    let at = candidate.middle();
+    let [a, b] = candidate.bare().map(|bare| foot(coverage, at, bare));
     let (a, b) = (a?, b?);
     let (u, v) = (Point::new(a.x - at.x, a.y - at.y), Point::new(b.x - at.x, b.y - at.y));
-    let (long_u, long_v) = (u.x.hypot(u.y), v.x.hypot(v.y));
-    if long_u < 1e-9 || long_v < 1e-9 {
+    // Both at once: their lengths are pixels, whose squares neither vanish nor overflow.
+    let squared = (u.x * u.x + u.y * u.y) * (v.x * v.x + v.y * v.y);
+    if squared < 1e-18 {
         return None;
     }
-    let cosine = ((u.x * v.x + u.y * v.y) / (long_u * long_v)).clamp(-1.0, 1.0);
+    let cosine = ((u.x * v.x + u.y * v.y) / squared.sqrt()).clamp(-1.0, 1.0);
     Some(Middle { at, width: a.distance(b), taper_deg: 180.0 - cosine.acos().to_degrees() })
 }
 

@@ -63,7 +63,7 @@ impl VectorPicture {
 }
 
 /// Pixels from which plain shapes are drawn in two halves side by side.
-const WORTH_SHARING: usize = 1 << 20;
+const WORTH_SHARING: usize = 1 << 18;
 
 /// The drawing through a box, straight sRGB; `None` when a side is 0 or the memory is not to be had.
 pub(crate) fn drawn(tree: &usvg::Tree, view: ViewBox, width: u32, height: u32) -> Option<Rgba8Image> {

@@ -78,7 +78,8 @@ fn run(model: &Model<'_>, chains: &mut [Chain], steps: u64) {
     });
 }
 
-/// The best of a few orders that people use, each with presses chosen by load.
+/// The best of a few orders that people use, each with presses chosen by load; the better ones also
+/// with fewer people, who wait less where dates allow it.
 fn first_answer(model: &Model<'_>) -> (Choice, u64) {
     let everyone = u64::MAX >> (64 - model.problem.people.len().clamp(1, 64));
     let due = |b: usize| model.problem.jobs[model.works[b].job].due_s;
@@ -102,10 +103,34 @@ fn first_answer(model: &Model<'_>) -> (Choice, u64) {
             choices.push(Choice { order: order.clone(), press, crew: everyone, hold: hold.clone() });
         }
     }
-    let tried = choices.len() as u64;
-    let scored = choices.into_iter().map(|c| (decode(model, &c).score, c));
-    let best = scored.reduce(|a, b| if b.0 < a.0 { b } else { a });
+    let mut scored: Vec<(Score, Choice)> = choices.into_iter().map(|c| (decode(model, &c).score, c)).collect();
+    // The first of equally good ones stays first.
+    scored.sort_by_key(|one| one.0);
+    let crews = smaller_crews(model.problem.people.len());
+    let with_fewer: Vec<(Score, Choice)> = scored
+        .iter()
+        .take(ORDERS_FOR_CREWS)
+        .flat_map(|(_, choice)| crews.iter().map(move |crew| Choice { crew: *crew, ..choice.clone() }))
+        .map(|choice| (decode(model, &choice).score, choice))
+        .collect();
+    scored.extend(with_fewer);
+    let tried = scored.len() as u64;
+    let best = scored.into_iter().reduce(|a, b| if b.0 < a.0 { b } else { a });
     (best.map_or(Choice { order: Vec::new(), press: Vec::new(), crew: everyone, hold }, |b| b.1), tried)
+}
+
+/// Orders that are tried with fewer people.
+const ORDERS_FOR_CREWS: usize = 3;
+/// People who are tried alone.
+const ALONE: usize = 8;
+
+/// Each person alone, and the first two, three … without the last, as bits.
+fn smaller_crews(people: usize) -> Vec<u64> {
+    let people = people.min(ALONE);
+    if people < 2 {
+        return Vec::new();
+    }
+    (0..people).map(|person| 1 << person).chain((2..people).map(|count| (1 << count) - 1)).collect()
 }
 
 /// The batches left, by key as far as what waits for what allows.

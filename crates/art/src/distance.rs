@@ -30,14 +30,14 @@ pub(crate) struct Nearest {
 impl Nearest {
     /// Finds them all; `None` when a side is too large.
     pub fn of(coverage: &Coverage) -> Option<Self> {
-        Self::within(coverage.width(), coverage.bytes(), f64::INFINITY)
+        Self::within(coverage, f64::INFINITY)
     }
 
-    /// Finds those of some whole rows that lie up to `reach` px away, which is less work where much
-    /// lies deeper. Where none lies so near there is none, or some other one farther than that.
-    pub fn within(width: usize, ink: &[u8], reach: f64) -> Option<Self> {
-        let height = ink.len().checked_div(width)?;
-        if height == 0 || width >= NONE as usize || height >= NONE as usize {
+    /// Finds those up to `reach` px away, which is less work where much lies deeper. Where none lies
+    /// so near there is none, or some other one farther than that.
+    pub fn within(coverage: &Coverage, reach: f64) -> Option<Self> {
+        let (width, height, ink) = (coverage.width(), coverage.height(), coverage.bytes());
+        if width == 0 || height == 0 || width >= NONE as usize || height >= NONE as usize {
             return None;
         }
         let rows = column_scan(width, ink, reach.ceil().clamp(1.0, f64::from(NONE - 1)) as i16);
@@ -117,9 +117,10 @@ fn column_scan(width: usize, ink: &[u8], reach: i16) -> Vec<i16> {
     for (line, ink) in rows.chunks_exact_mut(width).zip(ink.chunks_exact(width)).rev() {
         for ((out, since), ink) in line.iter_mut().zip(&mut since).zip(ink) {
             *since = if *ink < INKED { 0 } else { since.saturating_add(1) };
-            let nearer = *since != NONE && (*out == NONE || *since < out.wrapping_neg());
-            let found = if nearer { *since } else { *out };
-            *out = if found.wrapping_abs() <= reach { found } else { NONE };
+            // Without a branch, so that many columns are done at once.
+            let above = if *out == NONE { NONE } else { out.wrapping_neg() };
+            let found = if *since < above { *since } else { *out };
+            *out = if above.min(*since) <= reach { found } else { NONE };
         }
     }
     rows
@@ -154,6 +155,11 @@ impl Parabola {
         let (i, u) = (self.i, later.i);
         let rise = u.wrapping_mul(u).wrapping_sub(i.wrapping_mul(i));
         let above = later.height.wrapping_sub(self.height);
+        if u.wrapping_sub(i) == 1 {
+            // Most are neighbours, whose span of 2 divides without dividing.
+            let below = (i64::from(rise).wrapping_add(i64::from(above))) >> 1;
+            return i32::try_from(below).map_or(i32::MAX, |below| below.saturating_add(1));
+        }
         // Both below 2³¹ in size, their sum may not be; it is whole in an f64, and so near a whole
         // quotient that only an exact one could round to it (a span stays under 2¹⁷). Dividing so
         // takes a fraction of the time that dividing whole numbers does.
@@ -167,42 +173,62 @@ impl Parabola {
 impl Envelope {
     fn scan(&mut self, rows: &[i16], ink: &[u8], columns: &mut [u16]) {
         self.parts.clear();
-        let width = rows.len() as i32;
-        let mut before = NONE;
-        for (u, rows_here) in rows.iter().enumerate() {
-            let last = std::mem::replace(&mut before, *rows_here);
-            // Within a bare run only its two ends can be the nearest to anything inked.
-            let inner = *rows_here == 0 && last == 0 && rows.get(u + 1) == Some(&0);
-            if *rows_here == NONE || inner {
+        let width = rows.len();
+        let mut at = 0;
+        while at < width {
+            let end_of = |bare: bool| rows[at..].iter().position(|rows| (*rows == 0) != bare).map_or(width, |n| at + n);
+            if rows[at] == 0 {
+                // Within a bare run only its two ends can be the nearest to anything inked.
+                let end = end_of(true);
+                self.push(at, 0, width);
+                if end - at > 1 {
+                    self.push(end - 1, 0, width);
+                }
+                at = end;
                 continue;
             }
-            let height = i32::from(*rows_here).wrapping_mul(i32::from(*rows_here));
-            let mut later = Parabola { i: u as i32, height, from: 0 };
-            while self.parts.last().is_some_and(|last| last.at(last.from) > later.at(last.from)) {
-                self.parts.pop();
+            let end = end_of(false);
+            for (u, rows) in (at..end).zip(&rows[at..end]).filter(|(_, rows)| **rows != NONE) {
+                let left = if at > 0 { u + 1 - at } else { usize::MAX };
+                let right = if end < width { end - u } else { usize::MAX };
+                // As far off as both ends of the run, it is nearest to nothing: to the left the one
+                // end is as near, to the right the other.
+                if usize::from(rows.unsigned_abs()) < left.max(right) {
+                    self.push(u, i32::from(*rows), width);
+                }
             }
-            if let Some(last) = self.parts.last() {
-                later.from = last.meets(later);
-            }
-            if later.from < width {
-                self.parts.push(later);
-            }
+            at = end;
         }
         self.lowest(ink, columns);
     }
 
+    /// Takes up the parabola of a column, `rows` to its bare pixel.
+    fn push(&mut self, column: usize, rows: i32, width: usize) {
+        let mut later = Parabola { i: column as i32, height: rows.wrapping_mul(rows), from: 0 };
+        while self.parts.last().is_some_and(|last| last.at(last.from) > later.at(last.from)) {
+            self.parts.pop();
+        }
+        if let Some(last) = self.parts.last() {
+            later.from = last.meets(later);
+        }
+        if later.from < width as i32 {
+            self.parts.push(later);
+        }
+    }
+
     /// A bare pixel, or one of a picture without any, points at itself.
     fn lowest(&self, ink: &[u8], columns: &mut [u16]) {
-        let mut parts = self.parts.iter().peekable();
-        let mut here = None;
-        for (x, (column, ink)) in columns.iter_mut().zip(ink).enumerate() {
-            while let Some(next) = parts.next_if(|part| part.from <= x as i32) {
-                here = Some(next.i as u16);
+        for (x, column) in columns.iter_mut().enumerate() {
+            *column = x as u16;
+        }
+        let width = columns.len();
+        let ends = self.parts.iter().skip(1).map(|next| next.from.max(0) as usize).chain([width]);
+        for (part, end) in self.parts.iter().zip(ends) {
+            let reached = (part.from.max(0) as usize).min(width)..end.min(width);
+            let (Some(columns), Some(ink)) = (columns.get_mut(reached.clone()), ink.get(reached)) else { continue };
+            for (column, ink) in columns.iter_mut().zip(ink) {
+                *column = if *ink >= INKED { part.i as u16 } else { *column };
             }
-            *column = match here {
-                Some(i) if *ink >= INKED => i,
-                _ => x as u16,
-            };
         }
     }
 }
@@ -245,7 +271,7 @@ mod tests {
         let coverage = Coverage::new(width, height, ink);
         let full = Nearest::of(&coverage).expect("small enough");
         for reach in [1.0, 3.0, 7.5] {
-            let short = Nearest::within(width, coverage.bytes(), reach).expect("small enough");
+            let short = Nearest::within(&coverage, reach).expect("small enough");
             let mut near = 0;
             for (x, y) in (0..height).flat_map(|y| (0..width).map(move |x| (x, y))) {
                 let away = |found: Option<(i64, i64)>| {

@@ -37,7 +37,7 @@ const FIRST_BLOCK: usize = 64;
 const MOST_BLOCK: usize = 1 << 14;
 
 /// Rows whose candidates are gathered side by side.
-const ROWS_A_TASK: usize = 128;
+const ROWS_A_TASK: usize = 64;
 
 /// What was found in a picture.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -53,30 +53,48 @@ pub(crate) struct Widths {
 /// Middles of everything up to `up_to` px wide, some of those up to `shown` for a picture, and the
 /// thinnest of all.
 pub(crate) fn widths(coverage: &Coverage, up_to: f64, shown: f64) -> Widths {
-    let mut search = Search { up_to, shown: shown.max(up_to), middles: Vec::new(), line: None, ask_at: FIRST_ASKED };
-    // Nearly always there is a line not much wider than what is asked for, and what is thicker
-    // need not be looked at.
-    let first = (2.0 * (up_to + ROUGHLY)).max(search.shown + ROUGHLY);
-    let mut looked_at = 0.0;
-    for rough in [first, LONGER_LOOK * first] {
-        search.go_on(coverage, &candidates_near(coverage, (looked_at, rough)));
-        looked_at = rough;
-        let line = thinnest(&search.middles);
-        if line.is_some_and(|line| search.farthest(line) <= rough) {
-            return search.found(line, true);
-        }
-    }
-    let Some(nearest) = Nearest::of(coverage) else { return Widths::default() };
-    search.go_on(coverage, &candidates(coverage, &nearest, looked_at));
+    let shown = shown.max(up_to);
+    // Nearly always there is a line not much wider than what is asked for. Of two neighbours who look
+    // so far apart, the nearer bare pixel lies within their rough width / 1.6 and less than a pixel,
+    // the other a pixel farther; what lies deeper need not be looked at.
+    let near = (2.0 * (up_to + ROUGHLY)).max(shown + ROUGHLY);
+    let Some(nearest) = Nearest::within(coverage, near / 1.6 + 3.0) else { return Widths::default() };
+    let mut search = Search::new(up_to, shown);
+    search.go_on(coverage, &candidates(coverage, &nearest, near));
+    drop(nearest);
+    let line = thinnest(&search.middles).filter(|line| search.farthest(*line) <= near);
+    let (thinnest, lines) = match line {
+        Some(line) => (Some(line), true),
+        None => past(coverage, near),
+    };
+    search.middles.retain(|middle| middle.width <= shown);
+    Widths { middles: search.middles, thinnest, lines }
+}
+
+/// Pixels that still lie across the thinnest when a picture is averaged down to look for it.
+const STILL_ACROSS: f64 = 24.0;
+
+/// The least width where no line is as narrow as `near` px, and whether it is a line. So wide a one is
+/// measured as well with fewer pixels.
+fn past(coverage: &Coverage, near: f64) -> (Option<f64>, bool) {
+    let factor = (near / STILL_ACROSS).floor().max(1.0) as usize;
+    let shrunk;
+    let coverage = if factor > 1 {
+        shrunk = coverage.shrunk(factor);
+        &shrunk
+    } else {
+        coverage
+    };
+    let Some(nearest) = Nearest::of(coverage) else { return (None, false) };
+    let mut search = Search::new(0.0, 0.0);
+    search.go_on(coverage, &candidates(coverage, &nearest, f64::INFINITY));
     let line = thinnest(&search.middles);
-    search.found(line.or_else(|| thickest(coverage, &nearest)), line.is_some())
+    let width = line.or_else(|| thickest(coverage, &nearest));
+    (width.map(|width| width * factor as f64), line.is_some())
 }
 
 /// By how much a rough width may be off, px: a pixel and a half on each side.
 const ROUGHLY: f64 = 3.0;
-
-/// How many times as far a second look goes.
-const LONGER_LOOK: f64 = 3.0;
 
 /// Whether there is a line is asked with so many middles first, then each time they have doubled.
 const FIRST_ASKED: usize = 8;
@@ -92,9 +110,8 @@ struct Search {
 }
 
 impl Search {
-    fn found(mut self, thinnest: Option<f64>, lines: bool) -> Widths {
-        self.middles.retain(|middle| middle.width <= self.shown);
-        Widths { middles: self.middles, thinnest, lines }
+    fn new(up_to: f64, shown: f64) -> Self {
+        Self { up_to, shown, middles: Vec::new(), line: None, ask_at: FIRST_ASKED }
     }
 
     /// The rough width past which nothing is looked at once there is a line.
@@ -330,45 +347,15 @@ impl Candidate {
     }
 }
 
-/// Those past one rough width and up to another, in rising order; the work keeps to what lies so near
-/// the edge.
-fn candidates_near(coverage: &Coverage, (past, up_to): (f64, f64)) -> Vec<Candidate> {
-    // Of two neighbours who look so far apart, the nearer bare pixel lies within their rough
-    // width / 1.6 and less than a pixel, and the other a pixel farther.
-    let reach = up_to / 1.6 + 3.0;
-    let (width, height) = (coverage.width(), coverage.height());
-    if width >= i16::MAX as usize || height >= i16::MAX as usize {
-        return Vec::new();
-    }
-    let deep = reach.ceil().min(height as f64) as usize;
-    gathered(height, (past, up_to), |rows| {
-        let seen = rows.start.saturating_sub(deep)..(rows.end + deep + 1).min(height);
-        let ink = coverage.bytes().get(seen.start * width..seen.end * width).unwrap_or(&[]);
-        let nearest = Nearest::within(width, ink, reach);
-        nearest.map_or(Vec::new(), |nearest| candidates_in(coverage, &nearest, seen.start, rows))
-    })
-}
-
-/// All past a rough width, in rising order.
-fn candidates(coverage: &Coverage, nearest: &Nearest, past: f64) -> Vec<Candidate> {
-    let span = (past, f64::INFINITY);
-    gathered(nearest.height(), span, |rows| candidates_in(coverage, nearest, 0, rows))
-}
-
-/// Candidates of some rows each, those past one rough width and up to another put in rising order.
-fn gathered(
-    height: usize,
-    (past, up_to): (f64, f64),
-    of_rows: impl Fn(Range<usize>) -> Vec<Candidate> + Sync,
-) -> Vec<Candidate> {
-    let squared = |rough: f64| (rough * rough).min(f64::from(u32::MAX)) as u32;
-    let (past, up_to) = (squared(past), squared(up_to));
-    let tasks: Vec<usize> = (0..height).step_by(ROWS_A_TASK).collect();
+/// Those up to a rough width, in rising order.
+fn candidates(coverage: &Coverage, nearest: &Nearest, rough: f64) -> Vec<Candidate> {
+    let most = (rough * rough).min(f64::from(u32::MAX)) as u32;
+    let tasks: Vec<usize> = (0..nearest.height()).step_by(ROWS_A_TASK).collect();
     let parts: Vec<Vec<Candidate>> = tasks
         .into_par_iter()
         .map(|top| {
-            let mut found = of_rows(top..(top + ROWS_A_TASK).min(height));
-            found.retain(|candidate| candidate.across > past && candidate.across <= up_to);
+            let mut found = candidates_in(coverage, nearest, top..(top + ROWS_A_TASK).min(nearest.height()));
+            found.retain(|candidate| candidate.across <= most);
             found
         })
         .collect();
@@ -415,14 +402,14 @@ fn worth_a_look(here: &Ways, below: &Ways, into: &mut Vec<u8>) {
     }
 }
 
-/// Those of some rows, in reading order; `nearest` begins at row `from`.
-fn candidates_in(coverage: &Coverage, nearest: &Nearest, from: usize, rows: Range<usize>) -> Vec<Candidate> {
+/// Those of some rows, in reading order.
+fn candidates_in(coverage: &Coverage, nearest: &Nearest, rows: Range<usize>) -> Vec<Candidate> {
     let mut found = Vec::new();
     let (mut here, mut below, mut looks) = (Ways::default(), Ways::default(), Vec::new());
-    below.read(nearest, rows.start - from);
+    below.read(nearest, rows.start);
     for y in rows {
         std::mem::swap(&mut here, &mut below);
-        below.read(nearest, y + 1 - from);
+        below.read(nearest, y + 1);
         worth_a_look(&here, &below, &mut looks);
         for (x, _) in looks.iter().enumerate().filter(|(_, look)| **look != 0) {
             let Some(way) = here.at(x).filter(|way| *way != (0, 0)) else { continue };

@@ -1,7 +1,6 @@
 //! Outlines with fewer points.
 
 use geometry::{Outline, Point, Region, Ring};
-use rayon::prelude::*;
 
 /// Every ring without the points that lie within `tolerance` of the edge that is left
 /// (Douglas & Peucker 1973, on both halves of the ring). Rings that would lose their
@@ -12,7 +11,7 @@ pub(crate) fn thinned(region: &Region, tolerance: f64) -> Region {
         let holes = outline.holes().iter().map(|hole| ring(hole)).collect();
         Outline::new(ring(outline.outer()), holes).unwrap_or_else(|_| outline.clone())
     };
-    Region { outlines: region.outlines.par_iter().map(outline).collect() }
+    Region { outlines: region.outlines.iter().map(outline).collect() }
 }
 
 fn thinned_ring(ring: &[Point], tolerance: f64) -> Ring {

@@ -187,6 +187,28 @@ fn breaks_decide_between_sheets_and_rolls() {
     assert_eq!(of(12, &[sheets]).cost, 6 * 20);
 }
 
+/// By hand: six pieces of 50 × 40 are cut straight from one another, 4 s or 40 a cut. On one sheet that
+/// is 700 + 5 × 40; on two of half the size 2 × 700 + 4 × 40; with a remnant for three of them
+/// 700 + 4 × 40. Nothing less is possible, and the bound says so.
+#[test]
+fn the_bound_knows_what_scissors_cost() {
+    let trim = Trim { by_hand: true, per_straight_cut_s: 4.0, per_outline_mm_s: 0.5, rate_per_hour: 36_000 };
+    let by_hand = |mut stock: Stock| {
+        stock.trim = Some(trim);
+        stock
+    };
+    let remnant = StockKind::Sheet { width_mm: 80.0, length_mm: 80.0, price: 0, count: Some(1) };
+    for (stock, cost) in [
+        (vec![sheet(80.0, 150.0, 700)], 900),
+        (vec![sheet(40.0, 150.0, 700)], 1560),
+        (vec![Stock::new("remnant", remnant), sheet(40.0, 150.0, 700)], 860),
+    ] {
+        let stock: Vec<Stock> = stock.into_iter().map(by_hand).collect();
+        let layout = solved(&instance(vec![rectangle("card", 6, 50.0, 40.0)], stock.clone(), 0.0), 100_000);
+        assert_eq!((layout.cost, layout.lower_bound), (cost, cost), "{stock:?}");
+    }
+}
+
 /// Interlocked pieces cost long cuts along their outlines; apart in lanes they cost two straight ones.
 #[test]
 fn lanes_win_when_scissors_cost_more_than_film() {

@@ -35,8 +35,9 @@ impl<K: Ord, V: Clone> Known<K, V> {
         place.get_or_init(|| answer).clone()
     }
 
-    /// The known answer, or the one worked out now while others who ask for it wait: for work that
-    /// is one thread's own.
+    /// The known answer, or the one worked out now while others who ask for it wait. Only for work
+    /// that is one thread's own: where it is shared among threads, a thread that waits for its share
+    /// may take up a task that asks for the same answer, and wait for ever.
     pub fn once(&self, key: K, work: impl FnOnce() -> V) -> V {
         self.place(key).get_or_init(work).clone()
     }

@@ -3,11 +3,18 @@
 //! A piece grown by half the spacing takes its area alone; all grown pieces of a
 //! sheet lie within the usable area grown by as much on every side. What the
 //! cheapest set of stock with that much area costs is a bound.
+//!
+//! Film cut apart by hand costs more than that. Of n pieces on a sheet each is parted
+//! from the others by a straight cut or followed along its outline, whichever is less;
+//! only one cut is saved, as n groups need n − 1. So each piece costs the less of the
+//! two, each sheet gives one cut back, and the cheapest set of stock is sought at
+//! prices that are lower by that cut.
 
 use geometry::{Outline, Region};
 
 use crate::instance::{Instance, Stock, StockKind};
 use crate::parts::{convex_hull, laid_outline};
+use crate::price::length_round;
 
 /// Area of a design grown by half the spacing, mm²; holes count as free. Cost is shared by it.
 pub fn grown_area(design: &crate::Design, spacing_mm: f64) -> f64 {
@@ -26,14 +33,73 @@ const MOST_MEASURED: usize = 3000;
 /// A bound on the cost of every layout that places all pieces.
 pub(crate) fn lower_bound(instance: &Instance) -> i64 {
     let needed = needed_area(instance);
+    let film = film_bound(instance, needed, None);
+    let with_cuts = Cuts::of(instance).map_or(0, |cuts| film_bound(instance, needed, Some(&cuts)));
+    let set_up = instance.stock.iter().map(|s| s.set_up).min().unwrap_or(0);
+    film.max(with_cuts).saturating_add(set_up.max(0))
+}
+
+/// The least that stock of the needed area costs, with what cutting apart adds.
+fn film_bound(instance: &Instance, needed: f64, cuts: Option<&Cuts>) -> i64 {
     let half = instance.spacing_mm / 2.0;
-    let mut sizes: Vec<Size> = instance.stock.iter().map(|s| Size::of(s, half)).collect();
+    let mut apart = cuts.map_or(0.0, |cuts| cuts.pieces);
+    let mut sizes: Vec<Size> = Vec::new();
+    for (at, stock) in instance.stock.iter().enumerate() {
+        let mut size = Size::of(stock, half);
+        if let Some(cuts) = cuts {
+            apart -= size.give_back(cuts.given_back[at], cuts.count, least_steps(stock, cuts.narrowest));
+        }
+        sizes.push(size);
+    }
     sizes.retain(|s| s.area > 0.0);
     // Cheapest for its area first.
     sizes.sort_by(|a, b| (a.price * b.area).total_cmp(&(b.price * a.area)));
-    let each = cheapest_possible(&sizes, needed);
-    let set_up = instance.stock.iter().map(|s| s.set_up).min().unwrap_or(0);
-    each.saturating_add(set_up.max(0))
+    cheapest_possible(&sizes, needed, apart)
+}
+
+/// What cutting apart by hand costs at least, minor units.
+struct Cuts {
+    /// Of all pieces, before any sheet gives a cut back.
+    pieces: f64,
+    /// Pieces in all.
+    count: f64,
+    /// A straight cut on each stock item, which a sheet of it gives back.
+    given_back: Vec<f64>,
+    /// No piece is narrower, mm.
+    narrowest: f64,
+}
+
+impl Cuts {
+    /// `None` where a piece may be had without cutting by hand.
+    fn of(instance: &Instance) -> Option<Self> {
+        // Cost of a straight cut and of a millimetre along an outline.
+        let by_hand = |stock: &Stock| {
+            let trim = stock.trim.filter(|trim| trim.by_hand)?;
+            let each = trim.rate_per_hour as f64 / 3600.0;
+            Some((trim.per_straight_cut_s * each, trim.per_outline_mm_s * each))
+        };
+        let costs: Vec<(f64, f64)> = instance.stock.iter().map(by_hand).collect::<Option<_>>()?;
+        let of_piece = |design: &crate::Design| {
+            let round = length_round(design.outline.outer());
+            costs.iter().map(|(straight, along)| straight.min(along * round)).fold(f64::INFINITY, f64::min)
+        };
+        let count = instance.designs.iter().map(|d| f64::from(d.quantity)).sum();
+        let pieces: f64 = instance.designs.iter().map(|d| f64::from(d.quantity) * of_piece(d)).sum();
+        let narrowest = instance.designs.iter().map(|d| narrowest(&d.outline)).fold(f64::INFINITY, f64::min);
+        let given_back = costs.iter().map(|(straight, _)| *straight).collect();
+        pieces.is_finite().then_some(Self { pieces, count, given_back, narrowest })
+    }
+}
+
+/// Steps that each length of a roll has at least, a piece of some width lying on it; 1 for sheets.
+fn least_steps(stock: &Stock, narrowest: f64) -> f64 {
+    match stock.kind {
+        StockKind::Sheet { .. } => 1.0,
+        StockKind::Roll { step_mm, minimum_mm, .. } => {
+            let long = (narrowest + 2.0 * stock.margin_mm).max(minimum_mm);
+            (long / step_mm - 1e-6).ceil().max(1.0)
+        }
+    }
 }
 
 /// Area that all pieces need at least: drawn inside the true grown shape, so never too much.
@@ -90,7 +156,7 @@ struct Size {
     /// Area that the first step has beyond the others.
     extra: f64,
     /// Price from so many on, rising; before the first of them it is `few`.
-    breaks: Vec<(u32, i64)>,
+    breaks: Vec<(u32, f64)>,
     few: f64,
 }
 
@@ -99,7 +165,8 @@ impl Size {
         let (length, width) = stock.usable();
         let (StockKind::Sheet { price: few, .. } | StockKind::Roll { price_per_step: few, .. }) = stock.kind;
         let cheapest = |price: i64| stock.identical.iter().map(|(_, p)| *p).fold(price, i64::min) as f64;
-        let (few, breaks) = (cheapest(few), stock.by_quantity.clone());
+        let breaks = stock.by_quantity.iter().map(|(from, price)| (*from, *price as f64)).collect();
+        let few = cheapest(few);
         let price = cheapest(stock.lowest_price());
         match stock.kind {
             StockKind::Sheet { count, .. } => Self {
@@ -124,20 +191,36 @@ impl Size {
         }
     }
 
+    /// Takes what each sheet, or each length of at least so many steps, gives back off the price;
+    /// returns what is given back beyond that, where a price would fall below nothing.
+    fn give_back(&mut self, back: f64, pieces: f64, least_steps: f64) -> f64 {
+        let each = back / least_steps;
+        // There are no more sheets or lengths than pieces.
+        let below = (each - self.price).max(0.0) * least_steps * pieces.min(self.count as f64);
+        self.price = (self.price - each).max(0.0);
+        self.few = (self.few - each).max(0.0);
+        for (_, price) in &mut self.breaks {
+            *price = (*price - each).max(0.0);
+        }
+        self.minimum = (self.minimum - back).max(0.0);
+        below
+    }
+
     /// The least that so many or more cost: never above the price of exactly so many.
     fn at_least(&self, many: f64) -> f64 {
         let reached = self.breaks.iter().filter(|(from, _)| f64::from(*from) <= many);
-        let each = reached.map(|(_, price)| *price as f64).fold(self.few, f64::min);
+        let each = reached.map(|(_, price)| *price).fold(self.few, f64::min);
         let further = self.breaks.iter().filter(|(from, _)| f64::from(*from) > many);
-        further.map(|(from, price)| f64::from(*from) * *price as f64).fold(many * each, f64::min)
+        further.map(|(from, price)| f64::from(*from) * *price).fold(many * each, f64::min)
     }
 }
 
 /// Combinations looked through before the plain ratio is taken.
 const MOST_NODES: u32 = 200_000;
 
-/// The cheapest set with at least the needed area, by depth-first search with the fractional bound.
-fn cheapest_possible(sizes: &[Size], needed: f64) -> i64 {
+/// The cheapest set with at least the needed area, by depth-first search with the fractional bound,
+/// and what is paid beside it.
+fn cheapest_possible(sizes: &[Size], needed: f64, beside: f64) -> i64 {
     if sizes.is_empty() {
         return 0;
     }
@@ -145,7 +228,7 @@ fn cheapest_possible(sizes: &[Size], needed: f64) -> i64 {
     let mut nodes = 0;
     cover(sizes, needed, 0.0, &mut best, &mut nodes);
     let value = if nodes >= MOST_NODES || !best.is_finite() { fractional(sizes, needed) } else { best };
-    if value.is_finite() { (value - 1e-6).ceil().max(0.0) as i64 } else { 0 }
+    if value.is_finite() { (value + beside - 1e-6).ceil().max(0.0) as i64 } else { 0 }
 }
 
 /// Cost of the area when sheets could be bought in parts.

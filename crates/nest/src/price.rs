@@ -129,7 +129,7 @@ fn cutting_apart_s(instance: &Instance, trim: &Trim, pieces: &[Piece]) -> f64 {
 }
 
 /// Length of a closed ring, mm.
-fn length_round(ring: &[Point]) -> f64 {
+pub(crate) fn length_round(ring: &[Point]) -> f64 {
     let next = ring.iter().cycle().skip(1);
     ring.iter().zip(next).map(|(a, b)| a.distance(*b)).sum()
 }

@@ -197,7 +197,7 @@ fn the_bound_knows_what_scissors_cost() {
         stock.trim = Some(trim);
         stock
     };
-    let remnant = StockKind::Sheet { width_mm: 80.0, length_mm: 80.0, price: 0, count: Some(1) };
+    let remnant = StockKind::Sheet { width_mm: 40.0, length_mm: 150.0, price: 0, count: Some(1) };
     for (stock, cost) in [
         (vec![sheet(80.0, 150.0, 700)], 900),
         (vec![sheet(40.0, 150.0, 700)], 1560),

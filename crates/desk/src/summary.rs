@@ -1,7 +1,8 @@
 //! A plan in words, for a terminal or a text file.
 
 use plan::{
-    BreakEven, CardStep, Landed, LinePlan, LinePrice, LineState, OrderPlan, Plan, PressCard, PrintPlan, Purchase,
+    BreakEven, CardStep, Landed, LandedPoint, LinePlan, LinePrice, LineState, OrderPlan, Plan, PressCard, PrintPlan,
+    Purchase,
 };
 use report::{Code, Finding, Reason, Severity, Subject};
 use std::fmt::Write as _;
@@ -344,10 +345,14 @@ fn landed(text: &mut String, shop: &Shop, price: &LinePrice, speech: &Speech) {
     let Some(said) = speech.landed_at(shop, &price.landed, price.pieces) else { return };
     let _ = writeln!(text, "  {}", speech.term(Code("papers.landed")));
     let _ = writeln!(text, "    {said}");
+    let _ = writeln!(text, "    In brackets: {}", speech.term(Code("papers.landed-on-top")));
     let named = |one: &Landed| speech.landed_name(shop, one);
     let mut rows = vec![std::iter::once("    pieces".to_owned()).chain(price.landed.iter().map(named)).collect()];
     for point in price.landed.first().into_iter().flat_map(|first| &first.points) {
-        let sum = |one: &Landed| one.at(point.pieces).map_or_else(String::new, |at| speech.landed_sum(at));
+        let sum = |one: &Landed| {
+            let said = |at: &LandedPoint| format!("{} ({})", speech.money(at.total), speech.money(at.on_top()));
+            one.at(point.pieces).map_or_else(String::new, said)
+        };
         let row = std::iter::once(format!("    {:>6}", point.pieces)).chain(price.landed.iter().map(sum));
         rows.push(row.collect::<Vec<String>>());
     }

@@ -107,6 +107,17 @@ fn a_parcel_that_comes_anyway_is_not_paid_twice() {
     assert_eq!(parts(landed(&plan, Way::CutInShop).at(12).expect("looked at")), [460, 0, 0, 0, 460]);
 }
 
+/// The demo's shop has 400 mm of sun yellow left over, of which one kite and its spare take a part.
+#[test]
+fn film_left_over_costs_nothing() {
+    let shop = shop(&[]);
+    let mut order = in_black("film-plain", 6);
+    order.lines[0].prints[0].colours = vec!["sun yellow".to_owned()];
+    let plan = planned(&shop, &[order]);
+    let first = landed(&plan, Way::CutInShop).points[0];
+    assert_eq!((first.on_hand, first.ready, first.total.minor()), (1, 0, 0));
+}
+
 /// Seven transfers lie ready: six pieces and their spare cost nothing; the eighth piece on, what is made besides.
 #[test]
 fn ready_stock_costs_nothing() {

@@ -36,9 +36,10 @@ impl Speech {
         if !on_top.is_empty() {
             said = self.say(Code("papers.landed-of-which"), &[text("total", said), text("parts", self.list(&on_top))]);
         }
-        if point.ready > 0 {
-            let ready = [text("sum", said), Named::count("count", i64::from(point.ready))];
-            said = self.say(Code("papers.landed-ready"), &ready);
+        for (code, count) in [("papers.landed-ready", point.ready), ("papers.landed-on-hand", point.on_hand)] {
+            if count > 0 {
+                said = self.say(Code(code), &[text("sum", said), Named::count("count", i64::from(count))]);
+            }
         }
         said
     }
@@ -69,6 +70,7 @@ mod tests {
         let bought = LandedPoint {
             pieces: 6,
             ready: 0,
+            on_hand: 0,
             goods: eur(1600),
             set_up: zero,
             top_up: zero,
@@ -85,5 +87,7 @@ mod tests {
         assert_eq!(speech.landed_sum(&film), "9.00 EUR, of which 1.50 EUR handling");
         let ready = LandedPoint { goods: zero, freight: zero, total: zero, ready: 7, ..bought };
         assert_eq!(speech.landed_sum(&ready), "0.00 EUR (7 ready on the shelf)");
+        let left_over = LandedPoint { ready: 0, on_hand: 1, ..ready };
+        assert_eq!(speech.landed_sum(&left_over), "0.00 EUR (1 piece of film or sheet on hand)");
     }
 }

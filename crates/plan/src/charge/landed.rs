@@ -9,7 +9,7 @@ use crate::layout::{self, Taken};
 use crate::offer::Offer;
 use crate::planning::taken;
 use crate::price::{self, LineBasis};
-use crate::result::{Choice, Fit, Landed, LandedPoint};
+use crate::result::{Choice, Fit, Landed, LandedPoint, Pool};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use trade::{Shop, SupplierId, TransferId, Way as Making};
@@ -99,6 +99,8 @@ pub(super) struct Sources {
     pub trimming_s: i64,
     /// Transfers that lie ready.
     pub ready: u32,
+    /// Sheets and lengths that lie here.
+    pub on_hand: u32,
     /// Goods of each supplier.
     pub goods: BTreeMap<SupplierId, Money>,
 }
@@ -122,7 +124,12 @@ pub(super) fn sources(
         set_up = set_up.plus(parcel.set_up)?;
     }
     let ready = from_shelf.iter().map(|(_, take)| take.count).fold(0, u32::saturating_add);
-    Ok(Sources { transfers, set_up, trimming_s, ready, goods })
+    let lies_here = |pool: &Pool| {
+        let here = |sheet: &&nest::Sheet| pool.stock.get(sheet.stock).is_some_and(|entry| entry.on_hand);
+        pool.layout.sheets.iter().filter(here).count()
+    };
+    let on_hand = u32::try_from(pools.iter().map(|pool| lies_here(pool)).sum::<usize>()).unwrap_or(u32::MAX);
+    Ok(Sources { transfers, set_up, trimming_s, ready, on_hand, goods })
 }
 
 fn point(
@@ -157,6 +164,7 @@ fn point(
     Ok(LandedPoint {
         pieces,
         ready: sources.ready,
+        on_hand: sources.on_hand,
         goods: sources.transfers.minus(sources.set_up)?,
         set_up: sources.set_up,
         top_up: adds.top_up,

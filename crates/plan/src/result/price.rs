@@ -77,6 +77,8 @@ pub struct LandedPoint {
     pub pieces: u32,
     /// Transfers that lie ready on the shelf and cost nothing.
     pub ready: u32,
+    /// Sheets and lengths of film that lie here and cost nothing.
+    pub on_hand: u32,
     /// Sheets and film at the price of this quantity.
     pub goods: Money,
     /// Charged once for each different layout.

@@ -275,6 +275,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("papers.landed-minimum", "{amount} up to the minimum"),
     ("papers.landed-rush", "{amount} rush"),
     ("papers.landed-ready", "{sum} ({count} ready on the shelf)"),
+    ("papers.landed-on-hand", "{sum} ({count piece|pieces} of film or sheet on hand)"),
     ("papers.landed-on-top", "of it beside the goods"),
     ("papers.always-cheaper", "{way} is cheaper at every quantity looked at."),
     ("papers.cheaper-at-first", "{way} is cheaper from {from} on;"),

@@ -45,6 +45,8 @@ struct LandedPointFile {
     pieces: u32,
     /// Transfers that lie ready and cost nothing.
     ready: u32,
+    /// Sheets and lengths of film that lie here and cost nothing.
+    on_hand: u32,
     goods: i64,
     set_up: i64,
     /// Up to the suppliers' minimums.
@@ -71,6 +73,7 @@ fn landed(shop: &Shop, one: &Landed) -> LandedFile {
             .map(|point| LandedPointFile {
                 pieces: point.pieces,
                 ready: point.ready,
+                on_hand: point.on_hand,
                 goods: point.goods.minor(),
                 set_up: point.set_up.minor(),
                 top_up: point.top_up.minor(),

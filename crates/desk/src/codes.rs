@@ -268,6 +268,12 @@ codes! {
     QUOTE_DIFFERS = "desk.quote-differs";
     /// Remedy of it.
     QUOTE_DIFFERS_REMEDY = "desk.quote-differs-remedy";
+    /// The offer no longer holds. Values: until, today.
+    OFFER_OVER = "desk.offer-over";
+    /// Remedy of it, for the customer.
+    OFFER_OVER_REMEDY = "desk.offer-over-remedy";
+    /// Remedy of it, for the shop.
+    OFFER_OVER_SHOP_REMEDY = "desk.offer-over-shop-remedy";
     /// Order order has no plan of what it says now, and so no price. Values: order.
     NOT_PLANNED = "desk.not-planned";
     /// Remedy of it.

@@ -1,7 +1,10 @@
 //! A plan in words, for a terminal or a text file.
 
-use plan::{BreakEven, CardStep, LinePlan, LineState, OrderPlan, Plan, PressCard, PrintPlan, Purchase};
-use report::{Finding, Reason, Severity, Subject};
+use plan::{
+    BreakEven, CardStep, Landed, LandedPoint, LinePlan, LinePrice, LineState, OrderPlan, Plan, PressCard, PrintPlan,
+    Purchase,
+};
+use report::{Code, Finding, Reason, Severity, Subject};
 use std::fmt::Write as _;
 use trade::{Shop, StepRole};
 use words::Speech;
@@ -203,7 +206,9 @@ fn purchases(text: &mut String, shop: &Shop, plan: &Plan, speech: &Speech) {
             vec![
                 format!("  {}", shop.supplier(purchase.supplier).name),
                 speech.money(purchase.total),
-                format!("by {}", speech.moment(purchase.order_by.value)) + &apart(purchase, speech),
+                format!("by {}", speech.moment(purchase.order_by.value))
+                    + &apart(purchase, speech)
+                    + &whose(plan, &purchase.orders(plan), speech),
             ]
         })
         .collect();
@@ -282,6 +287,7 @@ pub fn explanation(shop: &Shop, plan: &Plan, speech: &Speech) -> String {
                 if let Some(both) = &price.break_even {
                     two_ways(&mut text, shop, both, speech);
                 }
+                landed(&mut text, shop, price, speech);
                 for item in &price.costs {
                     let _ = writeln!(text, "    {} {}", speech.term(item.what), speech.money(item.amount.value));
                     for reason in &item.amount.why {
@@ -302,11 +308,18 @@ pub fn explanation(shop: &Shop, plan: &Plan, speech: &Speech) -> String {
                 reasons(&mut text, &figure.why, speech);
             }
         }
+        if let Some(by) = order.dates.goods_by {
+            let _ = writeln!(text, "\n{} {}", speech.term(Code("papers.by-goods")), speech.date(by));
+        }
+        if let Some(by) = order.dates.press_by {
+            let _ = writeln!(text, "{} {}", speech.term(Code("papers.by-press")), speech.moment(by));
+        }
     }
     for pool in &plan.pools {
         let _ = writeln!(text, "\nSheets {}: {}", pool.key, speech.money(pool.cost.value));
         reasons(&mut text, &pool.cost.why, speech);
     }
+    bought(&mut text, shop, plan, speech);
     text
 }
 
@@ -325,6 +338,72 @@ fn two_ways(text: &mut String, shop: &Shop, both: &BreakEven, speech: &Speech) {
         rows.push(vec![format!("    {:>6}", point.pieces), speech.money(point.costs[0]), speech.money(point.costs[1])]);
     }
     table(text, &rows, &[1, 2]);
+}
+
+/// What the prints cost to have here, each way of getting them, over the quantity.
+fn landed(text: &mut String, shop: &Shop, price: &LinePrice, speech: &Speech) {
+    let Some(said) = speech.landed_at(shop, &price.landed, price.pieces) else { return };
+    let _ = writeln!(text, "  {}", speech.term(Code("papers.landed")));
+    let _ = writeln!(text, "    {said}");
+    let _ = writeln!(text, "    In brackets: {}", speech.term(Code("papers.landed-on-top")));
+    let named = |one: &Landed| speech.landed_name(shop, one);
+    let mut rows = vec![std::iter::once("    pieces".to_owned()).chain(price.landed.iter().map(named)).collect()];
+    for point in price.landed.first().into_iter().flat_map(|first| &first.points) {
+        let sum = |one: &Landed| {
+            let said = |at: &LandedPoint| format!("{} ({})", speech.money(at.total), speech.money(at.on_top()));
+            one.at(point.pieces).map_or_else(String::new, said)
+        };
+        let row = std::iter::once(format!("    {:>6}", point.pieces)).chain(price.landed.iter().map(sum));
+        rows.push(row.collect::<Vec<String>>());
+    }
+    table(text, &rows, &[]);
+}
+
+/// What is bought of whom, for whom, by when and why then, and where more would cost less.
+fn bought(text: &mut String, shop: &Shop, plan: &Plan, speech: &Speech) {
+    for purchase in &plan.purchases {
+        let supplier = words::clean(&shop.supplier(purchase.supplier).name);
+        let _ = writeln!(
+            text,
+            "\n{supplier}: {}, order by {}",
+            speech.money(purchase.total),
+            speech.moment(purchase.order_by.value)
+        );
+        for item in &purchase.items {
+            let name = match &item.goods {
+                plan::Goods::Stock { item, colour, .. } => {
+                    let name = shop.stock_item(*item).name.clone();
+                    colour.as_ref().map_or(name.clone(), |colour| format!("{name}, {colour}"))
+                }
+                plan::Goods::Garment { style, colour, size, .. } => {
+                    format!("{}, {colour}, {size}", shop.garment(*style).name)
+                }
+            };
+            let whose = whose(plan, &item.goods.orders(plan), speech);
+            let (count, name) = (item.quantity, words::clean(&name));
+            let _ = writeln!(text, "    {count} × {name}, {}{whose}", speech.money(item.total));
+        }
+        reasons(text, &purchase.order_by.why, speech);
+        for more in &purchase.more {
+            for reason in &more.why {
+                let _ = writeln!(text, "    {}", speech.rule(reason));
+            }
+        }
+    }
+}
+
+/// ", for A and B", where several orders are planned together.
+fn whose(plan: &Plan, orders: &[usize], speech: &Speech) -> String {
+    let name = |at: &usize| plan.orders.get(*at).map(|order| words::clean(&order.name));
+    let names: Vec<String> = orders.iter().filter_map(name).collect();
+    if plan.orders.len() < 2 || names.is_empty() {
+        return String::new();
+    }
+    const MOST: usize = 3;
+    match names.get(..MOST).filter(|_| names.len() > MOST) {
+        Some(first) => format!(", for {} and {} more", first.join(", "), names.len() - MOST),
+        None => format!(", for {}", speech.list(&names)),
+    }
 }
 
 /// The selections that were laid out to compare them, where there were several.

@@ -236,6 +236,8 @@ pub(crate) struct SupplierList {
     pub sum_label: String,
     pub total: String,
     pub why: Vec<String>,
+    /// Where buying more costs less.
+    pub more: Vec<String>,
 }
 
 /// One item to buy.
@@ -433,6 +435,27 @@ pub(crate) struct CostingLine {
     pub total: String,
     pub facts: Vec<String>,
     pub both: Option<CostingBreak>,
+    pub landed: Option<CostingLanded>,
+}
+
+/// What the prints of a line cost to have here, over the quantity.
+#[derive(Debug, Clone, Default, Serialize)]
+pub(crate) struct CostingLanded {
+    pub said: Option<String>,
+    /// Quantities, a column each.
+    pub pieces: Vec<String>,
+    pub ways: Vec<CostingLandedWay>,
+}
+
+/// One way of getting them.
+#[derive(Debug, Clone, Default, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) struct CostingLandedWay {
+    pub name: String,
+    /// By quantity; whether it is the cheapest there.
+    pub totals: Vec<(String, bool)>,
+    /// What of it is not goods, by quantity.
+    pub on_top: Vec<String>,
 }
 
 /// A part of the cost.

@@ -285,6 +285,7 @@ pub(crate) fn purchases(paper: &'static str, count: usize) -> Purchases {
                 ]),
                 sum_label: text("Tideway Transfers in all"),
                 total: text("156.90 EUR"),
+                more: if at == 0 { vec![text("Sheet 559 × 610 mm: 5 cost 3.10 EUR less than 4.")] } else { vec![] },
                 why: vec![text(
                     "The goods need 4 working days to make and 2 under way, and must be there on Wed 9 Dec.",
                 )],
@@ -433,6 +434,17 @@ pub(crate) fn costing(paper: &'static str, lines: usize) -> Costing {
             })
             .collect(),
     };
+    let landed = || CostingLanded {
+        said: Some(text("6 pieces: Plain film, own film, 9.00 EUR; Printed sheet on powder, bought, 28.00 EUR.")),
+        pieces: (1..=12).map(|nth| (nth * 2).to_string()).collect(),
+        ways: ["Plain film, own film", "Printed sheet on powder, bought"]
+            .map(|name| CostingLandedWay {
+                name: text(name),
+                totals: (1..=12).map(|nth| (format!("{nth}28.40"), nth > 4)).collect(),
+                on_top: (1..=12).map(|nth| format!("{nth}.00")).collect(),
+            })
+            .into(),
+    };
     let line = |at: usize| CostingLine {
         number: (at + 1).to_string(),
         garment: text(["Crew tee", NAMES[3]][at % 2]),
@@ -449,6 +461,7 @@ pub(crate) fn costing(paper: &'static str, lines: usize) -> Costing {
         total: text("258.00 EUR"),
         facts: vec![text("At 10.75 EUR each it pays from 5 pieces on."), text("One spoiled piece costs 6.24 EUR.")],
         both: at.is_multiple_of(2).then(|| both(at)),
+        landed: at.is_multiple_of(2).then(landed),
     };
     Costing {
         frame: frame(paper, "Costing", 1),

@@ -1,5 +1,7 @@
 //! What to buy from whom, what carriage adds, and by when to order.
 
+pub(crate) mod more;
+
 use crate::blanks::Blanks;
 use crate::bulk;
 use crate::calendar::Pace;
@@ -20,11 +22,14 @@ pub(crate) struct Parcel {
     pub later: Vec<PurchaseItem>,
     pub more_days: u16,
     pub set_up: Money,
+    /// Larger quantities whose goods cost less.
+    pub larger: Vec<more::Larger>,
 }
 
 impl Parcel {
     pub fn empty(shop: &Shop) -> Self {
-        Self { items: Vec::new(), later: Vec::new(), more_days: 0, set_up: Money::zero(shop.currency) }
+        let set_up = Money::zero(shop.currency);
+        Self { items: Vec::new(), later: Vec::new(), more_days: 0, set_up, larger: Vec::new() }
     }
 
     /// Value of the goods, without set-ups.
@@ -50,6 +55,26 @@ pub(crate) struct Carriage {
 }
 
 impl Carriage {
+    pub fn none(zero: Money) -> Self {
+        Self { top_up: zero, handling: zero, freight: zero }
+    }
+
+    pub fn plus(self, other: Self) -> Result<Self, MoneyError> {
+        self.with(other, Money::plus)
+    }
+
+    pub fn minus(self, other: Self) -> Result<Self, MoneyError> {
+        self.with(other, Money::minus)
+    }
+
+    fn with(self, other: Self, both: fn(Money, Money) -> Result<Money, MoneyError>) -> Result<Self, MoneyError> {
+        Ok(Self {
+            top_up: both(self.top_up, other.top_up)?,
+            handling: both(self.handling, other.handling)?,
+            freight: both(self.freight, other.freight)?,
+        })
+    }
+
     pub fn sum(self) -> Result<Money, MoneyError> {
         self.top_up.plus(self.handling)?.plus(self.freight)
     }
@@ -151,8 +176,8 @@ pub(crate) fn garment_basket(
 }
 
 /// What a supplier adds to goods of this value.
-pub(crate) fn carriage(shop: &Shop, supplier: &Supplier, goods: Money) -> Result<Carriage, MoneyError> {
-    let zero = Money::zero(shop.currency);
+pub(crate) fn carriage(supplier: &Supplier, goods: Money) -> Result<Carriage, MoneyError> {
+    let zero = Money::zero(goods.currency());
     let top_up = match supplier.minimum {
         Some(minimum) if minimum.minor() > goods.minor() => minimum.minus(goods)?,
         _ => zero,
@@ -206,7 +231,9 @@ fn purchase(
 ) -> Result<Purchase, MoneyError> {
     let supplier = shop.supplier(id);
     let goods = parcel.goods()?;
-    let extra = carriage(shop, supplier, goods)?;
+    let extra = carriage(supplier, goods)?;
+    let more = more::offered(supplier, &parcel, (goods, extra))?;
+    findings.extend(more::found(&more));
     let rush = rush(supplier, &parcel, goods, need)?;
     let taken = rush.as_ref().filter(|rush| rush.taken);
     let pace = taken.and_then(|_| Pace::rush(supplier)).unwrap_or(Pace::usual(supplier));
@@ -252,6 +279,7 @@ fn purchase(
         arrives: whole.arrival(order_by.date()),
         earliest: whole.arrival(need.today),
         rush,
+        more,
     })
 }
 
@@ -332,7 +360,7 @@ mod tests {
         Money::new(minor, Currency::new("EUR", 2).expect("a currency"))
     }
 
-    fn supplier(production_days: u16, transit_days: u16) -> Supplier {
+    pub(super) fn supplier(production_days: u16, transit_days: u16) -> Supplier {
         Supplier {
             id: "s".into(),
             name: "S".into(),

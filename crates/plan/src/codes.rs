@@ -140,6 +140,16 @@ codes! {
     RUSH_TAKEN = "plan.rush-taken";
     /// Remedy of it.
     RUSH_TAKEN_REMEDY = "plan.rush-taken-remedy";
+    /// Buying more of it costs less. Values: item, now, more, saves.
+    MORE_CHEAPER = "plan.more-cheaper";
+    /// More sheets of one layout cost less. Values: item, key, now, more, saves.
+    MORE_ALIKE = "plan.more-alike";
+    /// More goods cost less, whatever they are. Values: supplier, more, from, saves.
+    MORE_GOODS = "plan.more-goods";
+    /// More goods cost nothing. Values: supplier, more, from.
+    MORE_GOODS_FREE = "plan.more-goods-free";
+    /// Remedy of them.
+    MORE_REMEDY = "plan.more-remedy";
     /// Blanks come in two deliveries. Values: garment, colour, later, pieces, now, arrives, freight.
     SPLIT_DELIVERY = "plan.split-delivery";
     /// Remedy of it.

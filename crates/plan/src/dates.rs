@@ -2,7 +2,7 @@
 
 use crate::calendar::Pace;
 use crate::planning::first_opening;
-use crate::result::{Dates, Goods, Plan, PoolDesign, Purchase, Timeline};
+use crate::result::{Dates, Goods, Plan, Purchase, Timeline};
 use crate::timeline::Work;
 use crate::{Order, calendar, codes, timeline};
 use jiff::civil::{Date, DateTime};
@@ -13,24 +13,31 @@ use units::Duration;
 /// Warm-up, temperature changes and settling that the sum of press work leaves out, s.
 const SET_UP_ALLOWANCE_S: i64 = 3600;
 
-/// The day on which goods must be there, for the earliest of the orders `within` to be in time:
-/// a working day before the latest start of pressing, for counting in.
-pub(crate) fn needed(
+/// For each order the last moment to begin its test piece and then to press, so that it is in time;
+/// `None` where nothing is pressed or no time is left.
+pub(crate) fn latest_starts(
     shop: &Shop,
     orders: &[Order],
     work: &[Work<'_>],
     holds: &[Duration],
     origin: DateTime,
+) -> Vec<Option<DateTime>> {
+    let of_order = |(at, (order, hold)): (usize, (&Order, &Duration))| {
+        let pressed = work.iter().any(|work| work.order == at);
+        latest_start(shop, work, at, order, *hold, origin).filter(|_| pressed)
+    };
+    orders.iter().zip(holds).enumerate().map(of_order).collect()
+}
+
+/// The day on which goods must be there, for the earliest of the orders `within` to be in time:
+/// a working day before the latest start of pressing, for counting in.
+pub(crate) fn needed(
+    shop: &Shop,
+    latest: &[Option<DateTime>],
+    origin: DateTime,
     within: &impl Fn(usize) -> bool,
 ) -> Date {
-    let latest = orders
-        .iter()
-        .zip(holds)
-        .enumerate()
-        .filter(|(at, _)| within(*at))
-        .filter_map(|(at, (order, hold))| latest_start(shop, work, at, order, *hold, origin))
-        .min();
-    match latest {
+    match latest.iter().enumerate().filter(|(at, _)| within(*at)).filter_map(|(_, moment)| *moment).min() {
         Some(moment) => calendar::working_day_before(shop, moment.date()),
         None => origin.date(),
     }
@@ -111,14 +118,7 @@ pub(crate) fn lateness(orders: &[Order], timeline: &Timeline, holds: &[Duration]
 fn replace_by(shop: &Shop, at: usize, order: &Order, plan: &Plan, hold: Duration) -> Option<DateTime> {
     let until = order.due.saturating_sub(jiff::SignedDuration::from_secs(hold.s().ceil() as i64));
     let there = calendar::working_day_before(shop, until.date());
-    let own = |goods: &Goods| match goods {
-        Goods::Garment { order, .. } => *order == at,
-        Goods::Stock { pool, .. } => {
-            let designs = plan.pools.get(*pool).into_iter().flat_map(|pool| &pool.designs);
-            designs.flat_map(PoolDesign::uses).any(|one| one.order == at)
-        }
-    };
-    let purchases = plan.purchases.iter().filter(|purchase| purchase.items.iter().any(|item| own(&item.goods)));
+    let purchases = plan.purchases.iter().filter(|purchase| purchase.orders(plan).contains(&at));
     purchases.map(|purchase| Pace::usual(shop.supplier(purchase.supplier)).order_by(there)).min()
 }
 
@@ -145,7 +145,14 @@ pub(crate) fn first_load(plan: &Plan, order: usize, line: usize) -> Option<DateT
 }
 
 /// Every date of an order.
-pub(crate) fn dates(shop: &Shop, at: usize, order: &Order, plan: &Plan, hold: Duration) -> Dates {
+pub(crate) fn dates(
+    shop: &Shop,
+    at: usize,
+    order: &Order,
+    plan: &Plan,
+    hold: Duration,
+    latest: Option<DateTime>,
+) -> Dates {
     let earliest = |wanted: &dyn Fn(&Goods) -> bool| -> Option<Figure<DateTime>> {
         plan.purchases
             .iter()
@@ -153,14 +160,9 @@ pub(crate) fn dates(shop: &Shop, at: usize, order: &Order, plan: &Plan, hold: Du
             .map(|purchase| purchase.order_by.clone())
             .min_by_key(|figure| figure.value)
     };
-    let transfers = earliest(&|goods| match goods {
-        Goods::Stock { pool, .. } => plan
-            .pools
-            .get(*pool)
-            .is_some_and(|pool| pool.designs.iter().flat_map(PoolDesign::uses).any(|one| one.order == at)),
-        Goods::Garment { .. } => false,
-    });
-    let garments = earliest(&|goods| matches!(goods, Goods::Garment { order, .. } if *order == at));
+    let own = |goods: &Goods| goods.orders(plan).contains(&at);
+    let transfers = earliest(&|goods| matches!(goods, Goods::Stock { .. }) && own(goods));
+    let garments = earliest(&|goods| matches!(goods, Goods::Garment { .. }) && own(goods));
     let spans: Vec<(i64, i64)> = plan
         .timeline
         .schedule
@@ -187,6 +189,8 @@ pub(crate) fn dates(shop: &Shop, at: usize, order: &Order, plan: &Plan, hold: Du
         }),
         order_transfers_by: transfers,
         order_garments_by: garments,
+        goods_by: latest.map(|moment| calendar::working_day_before(shop, moment.date())),
+        press_by: latest,
         goods_in: (!spans.is_empty()).then(|| goods_in(shop, &plan.purchases, plan.timeline.origin)),
         press_from,
         finish,

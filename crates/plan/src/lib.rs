@@ -50,10 +50,10 @@ pub use planning::{Settings, plan};
 pub use press_heat::press_question;
 pub use result::{
     BatchOf, BreakEven, BreakEvenPoint, Candidate, CardStep, Choice, Cooldown, CostItem, Dates, FilmChoice, FilmStack,
-    Fit, Goods, HeatCard, HeatWindow, HeatedAgain, Leeway, LinePlan, LinePrice, LineState, OrderPlan, OrderPrice,
-    Placement, Plan, Pool, PoolDesign, PoolStock, PoolUse, PressCard, PrintPlan, Purchase, PurchaseItem, Rung,
-    RushOffer, SecondDelivery, SelectionCost, SetPoint, Stacked, StackedFilm, Stuck, Timeline, UnderLater, WayLine,
-    WayOffer,
+    Fit, Goods, HeatCard, HeatWindow, HeatedAgain, Landed, LandedPoint, Leeway, LinePlan, LinePrice, LineState,
+    OrderPlan, OrderPrice, Placement, Plan, Pool, PoolDesign, PoolStock, PoolUse, PressCard, PrintPlan, Purchase,
+    PurchaseItem, Rung, RushOffer, SecondDelivery, SelectionCost, SetPoint, Stacked, StackedFilm, Stuck, Timeline,
+    UnderLater, WayLine, WayOffer,
 };
 pub use shelf::ShelfTake;
 pub use sized::sized;

@@ -95,7 +95,7 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
         }
     };
     told(watch, codes::STAGE_PRICE);
-    let Bought { purchases, blanks, rushed, .. } = bought;
+    let Bought { purchases, blanks, rushed, latest, .. } = bought;
     let bench = charge::Bench {
         shop,
         orders,
@@ -120,7 +120,8 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
         let mut lines =
             line_plans(shop, order, at, &drafts[at], &offered[at], &chosen[at], &cards[at], &stuck[at], &findings);
         shelved(at, &mut lines, &from_shelf, &blanks);
-        let planned = order_plan(&bench, at, order, lines, &plan, holds[at], &selections[at], &mut findings);
+        let by = (holds[at], latest.get(at).copied().flatten());
+        let planned = order_plan(&bench, at, order, lines, &plan, by, &selections[at], &mut findings);
         plan.orders.push(planned);
     }
     settle_states(&mut plan, &findings);
@@ -418,7 +419,8 @@ fn bought(
     findings: &mut Vec<Finding>,
 ) -> Result<Bought, MoneyError> {
     let work = work(shop, drafts, cards);
-    let mut bought = Bought::default();
+    let latest = dates::latest_starts(shop, orders, &work, holds, origin);
+    let mut bought = Bought { latest, ..Bought::default() };
     let (mut left, mut rack) = (shelf.left(), Rack::default());
     let rushed = |goods: &Goods| match goods {
         Goods::Garment { order, .. } => orders.get(*order).is_some_and(|order| order.rush),
@@ -432,14 +434,17 @@ fn bought(
         let own = || work.iter().filter(|work| within(work.order));
         let mut basket = buy::Basket::new();
         let first = |pool: &Pool| pool.designs.first().map_or(0, |design| design.order);
-        buy::stock_basket(shop, pools.iter().enumerate().filter(|(_, pool)| within(first(pool))), &mut basket)?;
+        let pools = || pools.iter().enumerate().filter(|(_, pool)| within(first(pool)));
+        buy::stock_basket(shop, pools(), &mut basket)?;
+        buy::more::stock(shop, pools().map(|(_, pool)| pool), &mut basket)?;
         for work in own().filter(|work| taken(&chosen[work.order][work.line]).is_some()) {
             let of_line = rack.take(work.draft, pressing::spare_garments(shop, work.draft), (shelf, &mut left));
             buy::garment_basket(shop, work.draft, &of_line, &mut basket)?;
+            buy::more::garments(work.draft, &of_line, &mut basket)?;
             findings.extend(shelf.told_garments(work.draft.subject, &of_line.taken));
             bought.blanks.insert((work.order, work.line), of_line);
         }
-        let needed = dates::needed(shop, orders, &work, holds, origin, &within);
+        let needed = dates::needed(shop, &bought.latest, origin, &within);
         let need = buy::Need { today: origin.date(), needed, rushed: &rushed };
         let purchases = buy::purchases(shop, basket, &need, findings)?;
         for work in own() {
@@ -466,6 +471,8 @@ struct Bought {
     blanks: BTreeMap<LineAt, Blanks>,
     /// The pieces of each planned line by the day their blanks arrive.
     parts: BTreeMap<LineAt, Vec<Part>>,
+    /// The last moment to begin each order's test piece.
+    latest: Vec<Option<DateTime>>,
     /// The day on which all goods must be there, by the number of the orders they are for.
     needed: Vec<Date>,
     /// Suppliers whose rush is taken, with the number of the orders it is taken for.
@@ -650,11 +657,11 @@ fn order_plan(
     order: &Order,
     mut lines: Vec<LinePlan>,
     plan: &Plan,
-    hold: Duration,
+    (hold, latest): (Duration, Option<DateTime>),
     selections: &[SelectionCost],
     findings: &mut Vec<Finding>,
 ) -> OrderPlan {
-    let dates = dates::dates(bench.shop, at, order, plan, hold);
+    let dates = dates::dates(bench.shop, at, order, plan, hold, latest);
     findings.extend(dates::no_replacement(at, &dates));
     for (nth, line) in lines.iter_mut().enumerate() {
         line.press_from = dates::first_load(plan, at, nth);

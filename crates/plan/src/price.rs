@@ -200,7 +200,19 @@ pub(crate) fn line_price(
     let total = unit.value.times(i64::from(pieces))?;
     let not_below = not_below(pieces, &costs, unit.value)?;
     let spoiled = spoiled(pieces, &costs, cost.currency(), declared)?;
-    Ok(LinePrice { pieces, costs, cost, borne, unit, total, not_below, spoiled, ladder, break_even: None })
+    Ok(LinePrice {
+        pieces,
+        costs,
+        cost,
+        borne,
+        unit,
+        total,
+        not_below,
+        spoiled,
+        ladder,
+        break_even: None,
+        landed: Vec::new(),
+    })
 }
 
 /// Costs that come once, however many pieces are made.
@@ -294,7 +306,7 @@ fn expected_loss(amount: Money, spoilage: &Spoilage) -> CostItem {
 }
 
 /// Work on pieces that are started: spoiled ones are done twice.
-fn started(seconds: i64, spoiled: Share) -> i64 {
+pub(crate) fn started(seconds: i64, spoiled: Share) -> i64 {
     let more = i128::from(seconds) * i128::from(spoiled.ppm()) / 1_000_000;
     seconds.saturating_add(i64::try_from(more).unwrap_or(i64::MAX))
 }

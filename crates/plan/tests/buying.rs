@@ -329,3 +329,86 @@ fn the_test_piece_is_made_on_something_and_paid_by_somebody() {
     assert!(borne.unit.value.minor() < on_garment.unit.value.minor());
     assert!(borne.ladder.iter().zip(&on_garment.ladder).all(|(shop, own)| shop.unit.minor() <= own.unit.minor()));
 }
+
+fn money_of(figure: &report::Figure<Money>) -> (&'static str, i64) {
+    (figure.why[0].rule.0, figure.value.minor())
+}
+
+/// By hand, blanks at 2.60: with a fifth off from 13 on (2.60 − 0.52 = 2.08) thirteen cost 27.04, twelve 31.20, so
+/// 4.16 less. Film: one step of 500 mm costs 4.60; from 1 m on 2.25 a step, two cost 4.50, so 0.10 less.
+#[test]
+fn a_break_that_pays_is_offered() {
+    let id = "id = \"tote-canvas\"\n";
+    let with_break = format!("{id}breaks = [{{ from = 13, off = \"20 %\" }}, {{ from = 90, off = \"21 %\" }}]\n");
+    let price = "price-per-step = \"4.60\"\n";
+    let film = format!("{price}breaks = [{{ from = \"1 m\", price = \"2.25\" }}]\n");
+    let none = "minimum = \"1.00\"";
+    let shop = shop(&[
+        ("garments.toml", id, &with_break),
+        ("stock.toml", price, &film),
+        ("suppliers.toml", "minimum = \"50.00\"", none),
+        ("suppliers.toml", "minimum = \"15.00\"", none),
+    ]);
+    let plan = planned(&shop, &[in_film("black", "")]);
+    let offers = |supplier: &str| of(&plan, &shop, supplier).more.iter().map(money_of).collect::<Vec<_>>();
+    assert_eq!(offers("lockgate"), [("plan.more-cheaper", 416)]);
+    assert_eq!(offers("millrace"), [("plan.more-cheaper", 10)]);
+    let why = &of(&plan, &shop, "lockgate").more[0].why[0];
+    let value = |name: &str| &why.inputs.iter().find(|input| input.name == name).expect("named").value;
+    assert_eq!((value("now"), value("more")), (&Value::Count(12), &Value::Count(13)));
+    let lengths = of(&plan, &shop, "millrace").more[0].why[0].inputs.iter().filter_map(|input| match input.value {
+        Value::Length(length) => Some(length.mm()),
+        _ => None,
+    });
+    assert_eq!(lengths.collect::<Vec<_>>(), [500.0, 1000.0]);
+    // Said among what was found, and nothing more is bought by itself.
+    let said = plan.findings.iter().filter(|finding| finding.code.0 == "plan.more-cheaper").count();
+    assert_eq!((said, of(&plan, &shop, "lockgate").goods), (2, eur(&shop, 3120)));
+}
+
+/// By hand: twelve blanks at 2.60 are 31.20, of a supplier whose minimum is 50.00: 18.80 more of goods cost nothing,
+/// and a break that would take 4.16 off saves nothing either, since the minimum is charged.
+#[test]
+fn what_the_minimum_charges_anyway_is_offered() {
+    let id = "id = \"tote-canvas\"\n";
+    let shop = shop(&[("garments.toml", id, &format!("{id}breaks = [{{ from = 13, off = \"20 %\" }}]\n"))]);
+    let plan = planned(&shop, &[in_film("black", "")]);
+    let purchase = of(&plan, &shop, "lockgate");
+    assert_eq!(purchase.top_up, eur(&shop, 1880));
+    assert_eq!(purchase.more.iter().map(money_of).collect::<Vec<_>>(), [("plan.more-goods-free", 0)]);
+    let said = plan.findings.iter().filter(|finding| finding.code.0 == "plan.more-goods-free");
+    let more: Vec<&Value> = said.map(|finding| named(finding, "more")).collect();
+    // The film's minimum of 15.00 is 10.40 more than its one step of 4.60.
+    assert_eq!(more, [&Value::Money(eur(&shop, 1040)), &Value::Money(eur(&shop, 1880))]);
+}
+
+/// Two orders due together share a film: it is bought for both, the blanks for one each.
+#[test]
+fn each_item_says_whose_it_is() {
+    let shop = shop(&[]);
+    let plan = planned(&shop, &[in_film("black", ""), in_film("black", ""), in_film("white", "")]);
+    let whose = |supplier: &str| -> Vec<Vec<usize>> {
+        of(&plan, &shop, supplier).items.iter().map(|item| item.goods.orders(&plan)).collect()
+    };
+    assert_eq!(whose("millrace"), [vec![0, 1], vec![2]]);
+    assert_eq!(whose("lockgate"), [[0], [1], [2]]);
+    assert_eq!(of(&plan, &shop, "millrace").orders(&plan), [0, 1, 2]);
+}
+
+/// Worked back: due Friday 18 December at 17:00; an hour or two at the press begin that day or the day before at the
+/// latest, goods are counted in on the working day before, and each parcel is ordered so that it arrives by then.
+#[test]
+fn dates_are_worked_back_one_from_the_other() {
+    let shop = shop(&[]);
+    let plan = planned(&shop, &[order("2026-12-18T17:00", "", "sheet-powder")]);
+    let dates = &plan.orders[0].dates;
+    let (press_by, goods_by) = (dates.press_by.expect("a moment"), dates.goods_by.expect("a day"));
+    assert!(
+        press_by < date(2026, 12, 18).at(17, 0, 0, 0) && press_by >= date(2026, 12, 17).at(8, 30, 0, 0),
+        "{press_by}"
+    );
+    assert_eq!(goods_by, press_by.date().yesterday().expect("a day"));
+    assert!(plan.purchases.iter().all(|one| one.arrives <= goods_by));
+    let first = [&dates.order_transfers_by, &dates.order_garments_by].map(|by| by.as_ref().expect("a moment").value);
+    assert_eq!(Some(dates.sign_off_by.as_ref().expect("a moment").value), first.into_iter().min());
+}

@@ -6,6 +6,7 @@
 
 mod english;
 mod enums;
+mod landed;
 mod sentence;
 mod values;
 

@@ -255,6 +255,7 @@ impl NewPlan<'_> {
             earns_per_hour: order.price.earns_per_hour.map(Money::minor),
             currency: shop.currency.code().to_owned(),
             decimals: shop.currency.decimals(),
+            valid_until: Some(order.price.valid_until.to_string()),
             sign_off_by: order.dates.sign_off_by.as_ref().map(|figure| text(figure.value)),
             order_by: order_by.map(text),
             press_from: order.dates.press_from.map(text),

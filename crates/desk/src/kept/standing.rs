@@ -9,6 +9,7 @@ use super::orders::{ORDER_FILE, content_of};
 use super::plans::money;
 use super::{Deed, DeedError, Kept};
 use crate::codes;
+use jiff::civil::Date;
 use plan::Order;
 use report::{Code, Finding, Severity, Value};
 use std::collections::BTreeMap;
@@ -63,8 +64,28 @@ impl Kept {
         })
     }
 
+    /// The customer signs by themselves what the order says now, while the offer holds.
+    ///
+    /// Refuses a name that says nothing, and after the offer's last day.
+    pub fn customer_signs(&self, id: &str, on: i64, by: &str, hand: &Stamp) -> Deed<Told> {
+        let version = self.order_record(id)?.version;
+        match self.offer_over(id, hand)? {
+            // Somebody who saw another version is told that first.
+            Some(over) if version == on => Err(DeedError::Refused(over)),
+            _ => self.sign_off(id, on, by, hand),
+        }
+    }
+
+    /// That the offer for what the order says now no longer holds on the day of `hand`, where it does not.
+    pub fn offer_over(&self, id: &str, hand: &Stamp) -> Deed<Option<Finding>> {
+        let record = self.order_record(id)?;
+        let plan = self.plan_record(id)?;
+        Ok(Moment::of(id, &record.body, plan.as_ref().map(|plan| &plan.body), hand).offer_over())
+    }
+
     /// The customer signed off what the order says now; `by` is who signed.
     ///
+    /// On paper they may have signed in time, so that an offer that is over is a warning here.
     /// Refuses a name that says nothing.
     pub fn sign_off(&self, id: &str, on: i64, by: &str, hand: &Stamp) -> Deed<Told> {
         let by = named(by)?;
@@ -79,6 +100,11 @@ impl Kept {
                 }
                 Some(_) => {}
             }
+            warnings.extend(now.offer_over().map(|over| Finding {
+                severity: Severity::Warning,
+                remedy: codes::OFFER_OVER_SHOP_REMEDY,
+                ..over
+            }));
             standing.sign_off = SignOff::Signed { at_ms: hand.at_ms, by, on: frozen };
             Ok(warnings)
         })
@@ -310,6 +336,16 @@ impl<'a> Moment<'a> {
             line.1 = line.1.saturating_add(count.spoiled());
         }
         lines.values().fold((0, 0), |sum, line| (sum.0.saturating_add(line.0), sum.1.saturating_add(line.1)))
+    }
+
+    /// That the offer no longer holds on the day of the deed, where it does not.
+    fn offer_over(&self) -> Option<Finding> {
+        let until: Date = self.facts?.valid_until.as_deref()?.parse().ok()?;
+        let today: Date = super::evidence::day_of(self.hand).parse().ok()?;
+        let over = Finding::new(Severity::StopsLine, codes::OFFER_OVER, codes::OFFER_OVER_REMEDY)
+            .with("until", Value::Date(until))
+            .with("today", Value::Date(today));
+        (today > until).then_some(over)
     }
 
     /// Without a plan of what it says now there is no price to it.

@@ -215,3 +215,40 @@ fn what_it_took_is_compared_with_the_quote() {
         assert!(!kept.compare_costs(&id).expect("compared").open.iter().any(|what| what.0 == "plan.cost-press"));
     });
 }
+
+/// The demo's offers hold for so many days from the day they are made on; the customer signs on the last of
+/// them and not a day later. Of the shop it is kept, with a warning: the paper may have been signed in time.
+#[test]
+fn an_offer_is_not_signed_after_its_last_day() {
+    on_each_with_shop(|kept| {
+        let id = take_totes(kept, 12);
+        plan(kept, &id);
+        let facts = kept.plan_of(&id).expect("read").expect("planned").facts(&id).expect("figures").clone();
+        let until: jiff::civil::Date = facts.valid_until.expect("a last day").parse().expect("a date");
+        assert_eq!(until, crate::common::TODAY.saturating_add(jiff::Span::new().days(valid_days())));
+        let noon = |day: jiff::civil::Date| {
+            let at = jiff::tz::TimeZone::system().to_timestamp(day.at(12, 0, 0, 0)).expect("a moment");
+            ines(at.as_millisecond())
+        };
+        let after = until.tomorrow().expect("a day");
+        let Err(DeedError::Refused(refused)) = kept.customer_signs(&id, 1, "Mara", &noon(after)) else {
+            panic!("signed after {until}");
+        };
+        assert_eq!(refused.code.0, "desk.offer-over");
+        assert_eq!(kept.order(&id).expect("there").form.standing.sign_off, SignOff::Open);
+        let seen = kept.customer_signs(&id, 7, "Mara", &noon(after));
+        assert!(matches!(seen, Err(DeedError::Conflict { seen: 7, .. })), "{seen:?}");
+        let told = kept.customer_signs(&id, 1, "Mara", &noon(until)).expect("in time");
+        assert_eq!(codes(&told.warnings), ["desk.not-quoted"]);
+        let told = kept.sign_off(&id, told.version, "Mara, on paper", &noon(after)).expect("kept");
+        assert_eq!(codes(&told.warnings), ["desk.not-quoted", "desk.offer-over"]);
+    });
+}
+
+/// As the demo's shop file says.
+fn valid_days() -> i64 {
+    let files = crate::common::shop_files();
+    let text = &files.iter().find(|(name, _)| name == "shop.toml").expect("a shop").1;
+    let value = text.lines().find_map(|line| line.strip_prefix("valid-days = ")).expect("valid-days");
+    value.trim().parse().expect("a number")
+}

@@ -3,8 +3,8 @@
 
 use super::{Papers, shown, text};
 use crate::PaperError;
-use crate::form::{CostRow, Costing, CostingBreak, CostingBreakRow, CostingLine};
-use plan::{BreakEven, LinePlan, LinePrice, OrderPlan};
+use crate::form::{CostRow, Costing, CostingBreak, CostingBreakRow, CostingLanded, CostingLandedWay, CostingLine};
+use plan::{BreakEven, Landed, LandedPoint, LinePlan, LinePrice, OrderPlan};
 use report::{Named, Value};
 use units::{Money, Rounding};
 
@@ -66,6 +66,13 @@ fn dates(teller: &Papers<'_>, order: &OrderPlan) -> Vec<(String, String, String)
         let mark = if figure.value.date() < today { teller.label("papers.too-late") } else { String::new() };
         all.push((teller.label(code), teller.speech.moment(figure.value), mark));
     }
+    if let Some(by) = dates.goods_by {
+        let mark = if by < today { teller.label("papers.too-late") } else { String::new() };
+        all.push((teller.label("papers.by-goods"), teller.speech.date(by), mark));
+    }
+    if let Some(by) = dates.press_by {
+        all.push((teller.label("papers.by-press"), teller.speech.moment(by), String::new()));
+    }
     for (code, moment) in [("papers.goods-in", dates.goods_in), ("papers.press-from", dates.press_from)] {
         all.extend(moment.map(|moment| (teller.label(code), teller.speech.moment(moment), String::new())));
     }
@@ -124,7 +131,29 @@ fn costed(teller: &Papers<'_>, at: (usize, usize), line: &LinePlan, price: &Line
         total: teller.money(price.total),
         facts,
         both: price.break_even.as_ref().map(|both| over_quantity(teller, at, both)),
+        landed: landed(teller, price),
     }
+}
+
+/// What the prints cost to have here, each way of getting them.
+fn landed(teller: &Papers<'_>, price: &LinePrice) -> Option<CostingLanded> {
+    let quantities: Vec<u32> = price.landed.first()?.points.iter().map(|point| point.pieces).collect();
+    let point = |one: &Landed, pieces: u32| one.at(pieces).copied();
+    let least = |pieces: u32| price.landed.iter().filter_map(|one| Some(point(one, pieces)?.total.minor())).min();
+    let way = |one: &Landed| {
+        let points = || quantities.iter().filter_map(|pieces| point(one, *pieces));
+        let total = |at: LandedPoint| (teller.bare(at.total), least(at.pieces) == Some(at.total.minor()));
+        CostingLandedWay {
+            name: shown(&teller.speech.landed_name(teller.shop, one)),
+            totals: points().map(total).collect(),
+            on_top: points().map(|at| teller.bare(at.on_top())).collect(),
+        }
+    };
+    Some(CostingLanded {
+        said: teller.speech.landed_at(teller.shop, &price.landed, price.pieces).map(|said| shown(&said)),
+        pieces: quantities.iter().map(|pieces| teller.speech.count(i64::from(*pieces))).collect(),
+        ways: price.landed.iter().map(way).collect(),
+    })
 }
 
 fn money(name: &'static str, money: Money) -> Named {
@@ -155,7 +184,6 @@ fn over_quantity(teller: &Papers<'_>, at: (usize, usize), both: &BreakEven) -> C
     }
 }
 
-/// The transfers of a way by name, each once.
 /// What the changes say, a sentence each.
 fn sentences(teller: &Papers<'_>, both: &BreakEven, names: &[String; 2]) -> Vec<String> {
     let say = |code: &'static str, way: usize, from: u32| {

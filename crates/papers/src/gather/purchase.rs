@@ -7,6 +7,9 @@ use plan::{Goods, Pool, Purchase, PurchaseItem};
 use report::{Named, Value};
 use units::{Length, Money, MoneyError};
 
+/// Orders named beside an item that is bought for several; of more the rest are counted.
+const MOST_NAMES: usize = 3;
+
 pub(crate) fn purchases(teller: &Papers<'_>) -> Result<Purchases, PaperError> {
     let plan = teller.plan;
     let mut lists: Vec<&Purchase> = plan.purchases.iter().collect();
@@ -94,38 +97,52 @@ fn list(teller: &Papers<'_>, purchase: &Purchase) -> SupplierList {
         sums,
         sum_label: shown(&teller.say("papers.sum-for", &[name])),
         total: teller.money(purchase.total),
+        more: purchase.more.iter().flat_map(|more| teller.why(&more.why)).collect(),
         why: teller.why(&purchase.order_by.why),
     }
 }
 
 fn item(teller: &Papers<'_>, purchase: &Purchase, bought: &PurchaseItem) -> Item {
-    let (what, mut detail, rgb) = match &bought.goods {
+    let (what, mut details, rgb) = match &bought.goods {
         Goods::Stock { item, colour, length, pool } => stock(teller, (*item, *pool), colour.as_deref(), *length),
-        Goods::Garment { order, style, colour, size } => {
+        Goods::Garment { style, colour, size, .. } => {
             let style = teller.shop.garment(*style);
             let rgb = style.colour(colour).map(|colour| colour.rgb);
-            (shown(&format!("{}, {colour}, {size}", style.name)), for_order(teller, *order), rgb)
+            (shown(&format!("{}, {colour}, {size}", style.name)), Vec::new(), rgb)
         }
     };
+    details.extend(for_orders(teller, &bought.goods));
     if let Some(second) = purchase.second.filter(|_| bought.second) {
         let comes = teller.say("papers.comes-later", &[Named { name: "arrives", value: Value::Date(second.arrives) }]);
-        detail = Some(detail.map_or(comes.clone(), |detail| format!("{detail} · {comes}")));
+        details.push(comes);
     }
     Item {
         quantity: teller.speech.count(i64::from(bought.quantity)),
         what,
-        detail,
+        detail: (!details.is_empty()).then(|| details.join(" · ")),
         rgb,
         unit: teller.money(bought.unit),
         total: teller.money(bought.total),
     }
 }
 
-/// Whose garments they are, when several orders are bought for together.
-fn for_order(teller: &Papers<'_>, order: usize) -> Option<String> {
-    let several = teller.plan.orders.len() > 1;
-    let order = teller.plan.orders.get(order).filter(|_| several)?;
-    Some(shown(&teller.say("papers.for-orders", &[text("orders", order.name.as_str())])))
+/// Whose goods they are, when several orders are bought for together.
+fn for_orders(teller: &Papers<'_>, goods: &Goods) -> Option<String> {
+    if teller.plan.orders.len() < 2 {
+        return None;
+    }
+    let name = |at: usize| teller.plan.orders.get(at).map(|order| words::clean(&order.name));
+    let names: Vec<String> = goods.orders(teller.plan).into_iter().filter_map(name).collect();
+    let said = match names.len() {
+        0 => return None,
+        1..=MOST_NAMES => teller.say("papers.for-orders", &[text("orders", teller.speech.list(&names))]),
+        all => {
+            let count = Named::count("count", i64::try_from(all - MOST_NAMES).unwrap_or(i64::MAX));
+            let orders = text("orders", names.get(..MOST_NAMES).unwrap_or_default().join(", "));
+            teller.say("papers.for-orders-many", &[orders, count])
+        }
+    };
+    Some(shown(&said))
 }
 
 fn stock(
@@ -133,7 +150,7 @@ fn stock(
     (item, pool): (trade::StockId, usize),
     colour: Option<&str>,
     length: Option<Length>,
-) -> (String, Option<String>, Option<[u8; 3]>) {
+) -> (String, Vec<String>, Option<[u8; 3]>) {
     let pool = teller.plan.pools.get(pool);
     let transfer = pool.map(|pool| teller.shop.transfer(pool.transfer));
     let mut what = teller.shop.stock_item(item).name.clone();
@@ -146,7 +163,7 @@ fn stock(
     }));
     details.extend(pool.map(|pool| teller.say("papers.print-file", &[text("key", pool.key.as_str())]).to_lowercase()));
     let rgb = transfer.zip(colour).and_then(|(transfer, colour)| film_rgb(transfer, colour));
-    (shown(&what), (!details.is_empty()).then(|| details.join(" · ")), rgb)
+    (shown(&what), details, rgb)
 }
 
 pub(crate) fn sheets(teller: &Papers<'_>) -> SheetMap {

@@ -3,14 +3,14 @@
 use super::ways::Extras;
 use super::{Bench, alone, designs_of, line_basis, whole};
 use crate::draft::LineDraft;
-use crate::offer::{self, Offer};
-use crate::planning::{self, taken};
+use crate::offer::Offer;
+use crate::planning::taken;
 use crate::price::LineBasis;
-use crate::result::{BreakEven, BreakEvenPoint, Choice, Fit};
+use crate::result::{BreakEven, BreakEvenPoint, Candidate, Choice, Fit};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
-use trade::Way as Making;
-use units::{Duration, Money, MoneyError};
+use trade::{TransferId, Way as Making};
+use units::{Money, MoneyError};
 
 /// The line as it is made, against the cheapest other way of making it: bought prints
 /// against film cut in the shop where the shelf has both, else the next transfer.
@@ -22,19 +22,12 @@ pub(super) fn break_even(
     at: usize,
     draft: &LineDraft<'_>,
     choices: &[Choice],
+    offers: &[Vec<Offer>],
     basis: &LineBasis,
 ) -> Result<Option<BreakEven>, MoneyError> {
-    let offers = planning::offer_line(bench.shop, draft, bench.books);
-    let Some(other) = other_way(bench, choices, &offers) else { return Ok(None) };
+    let Some(other) = other_way(bench, choices, offers) else { return Ok(None) };
     let (Some(here), Some(there)) = (taken(choices), taken(&other)) else { return Ok(None) };
-    let weeding: Duration = other
-        .iter()
-        .zip(&offers)
-        .filter_map(|(choice, offers)| {
-            let offer = offers.get(choice.chosen?)?;
-            Some(offer::weeding(bench.shop, &offer.candidate, &offer.measured.as_ref()?.value))
-        })
-        .sum();
+    let weeding = super::weeding_of(bench.shop, &other, offers);
     let new_art = bench.orders.get(at).map_or(0, |order| designs_of(order, draft));
     let extras = Extras::of(bench.way(at));
     let other_basis = line_basis(bench.shop, draft, &other, whole(weeding), new_art, draft.pieces(), &extras)?;
@@ -106,17 +99,10 @@ fn other_way(bench: &Bench<'_>, choices: &[Choice], offers: &[Vec<Offer>]) -> Op
             .iter()
             .zip(offers)
             .map(|(choice, offers)| {
-                let own = choice.taken()?;
-                let fits = |offer: &Offer| {
-                    let candidate = &offer.candidate;
-                    candidate.transfer != own.transfer
-                        && candidate.fit != Fit::DoesNot
-                        && making.is_none_or(|own| made(bench, candidate.transfer) != own)
-                };
-                let cost = |offer: &Offer| offer.candidate.estimate.map(Money::minor);
-                let best = (0..offers.len())
-                    .filter(|at| fits(&offers[*at]))
-                    .min_by_key(|at| (offers[*at].candidate.fit, cost(&offers[*at]).unwrap_or(i64::MAX), *at));
+                let own = choice.taken()?.transfer;
+                let best = cheapest(offers, |transfer| {
+                    transfer != own && making.is_none_or(|own| made(bench, transfer) != own)
+                });
                 changed |= best.is_some();
                 let chosen = best.or(choice.chosen);
                 Some(Choice { chosen, ..choice.clone() })
@@ -128,6 +114,14 @@ fn other_way(bench: &Bench<'_>, choices: &[Choice], offers: &[Vec<Offer>]) -> Op
     otherwise(own).or_else(|| otherwise(None))
 }
 
-fn made(bench: &Bench<'_>, transfer: trade::TransferId) -> Making {
+/// The offer that suits best and costs least among some transfers.
+pub(super) fn cheapest(offers: &[Offer], of: impl Fn(TransferId) -> bool) -> Option<usize> {
+    let fits = |candidate: &Candidate| candidate.fit != Fit::DoesNot && of(candidate.transfer);
+    let cost = |candidate: &Candidate| candidate.estimate.map_or(i64::MAX, Money::minor);
+    let all = offers.iter().map(|offer| &offer.candidate).enumerate().filter(|(_, candidate)| fits(candidate));
+    all.min_by_key(|(at, candidate)| (candidate.fit, cost(candidate), *at)).map(|(at, _)| at)
+}
+
+fn made(bench: &Bench<'_>, transfer: TransferId) -> Making {
     bench.shop.transfer(transfer).way
 }

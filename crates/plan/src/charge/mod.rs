@@ -1,13 +1,14 @@
 //! What an order costs and is charged, its ladder, and the three ways.
 
 mod break_even;
+mod landed;
 mod material;
 mod selection;
 mod ways;
 
 use crate::draft::LineDraft;
-use crate::layout::{self, Look, Taken};
-use crate::offer::Books;
+use crate::layout::{Look, Taken};
+use crate::offer::{self, Books, Offer};
 use crate::planning::{self, taken};
 use crate::price::{self, BlankPrices, LineBasis, Material};
 use crate::result::{Choice, LinePlan, LinePrice, LineState, OrderPrice, Plan};
@@ -18,7 +19,7 @@ use rayon::prelude::*;
 use report::{Figure, Finding, Origin, Reason, Severity, Subject, Value};
 pub(crate) use selection::laid_out;
 use std::borrow::Cow;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use trade::{Recipe, Shop, SupplierId, TestOn};
 use units::{Duration, Money, MoneyError, Rounding};
 use ways::Extras;
@@ -102,8 +103,10 @@ fn line_price(
     let ladder = ladder(bench, draft, choices, &basis)?;
     let apart = (declared(draft), basis.test.borne(&shop.rates)?);
     let priced = price::line_price(draft.pieces(), costs, apart, &shop.pricing, ladder)?;
-    let break_even = break_even::break_even(bench, at, draft, choices, &basis)?;
-    Ok(LinePrice { break_even, ..priced })
+    let offers = planning::offer_line(shop, draft, bench.books);
+    let break_even = break_even::break_even(bench, at, draft, choices, &offers, &basis)?;
+    let landed = landed::landed(bench, draft, choices, &offers, &basis)?;
+    Ok(LinePrice { break_even, landed, ..priced })
 }
 
 /// The value of a garment that the customer brought, as it was declared.
@@ -355,17 +358,8 @@ fn alone(
     pieces: u32,
 ) -> Result<Money, MoneyError> {
     let shop = bench.shop;
-    let wanted = layout::wanted(shop, draft, taken, pieces);
-    let (wanted, _) = bench.books.shelf.first(wanted);
-    let pools = layout::priced(shop, &wanted, bench.look, &bench.books.priced);
-    let mut basket = buy::Basket::new();
-    buy::stock_basket(shop, pools.iter().map(AsRef::as_ref).enumerate(), &mut basket)?;
     let zero = Money::zero(shop.currency);
-    let (transfers, trimming_s) = material::of_pools(shop, pools.iter().map(AsRef::as_ref))?;
-    let mut goods: BTreeMap<SupplierId, Money> = BTreeMap::new();
-    for (supplier, parcel) in &basket {
-        goods.insert(*supplier, parcel.goods()?);
-    }
+    let landed::Sources { transfers, trimming_s, mut goods, .. } = landed::sources(bench, draft, taken, pieces)?;
     if let (Some(blanks), Some(supplier)) = (&basis.blanks, draft.style.supplier) {
         let blanks = blanks.at(pieces, zero)?;
         let so_far = goods.get(&supplier).copied().unwrap_or(zero);
@@ -373,7 +367,7 @@ fn alone(
     }
     let mut carriage = zero;
     for (supplier, value) in goods {
-        carriage = carriage.plus(buy::carriage(shop, shop.supplier(supplier), value)?.sum()?)?;
+        carriage = carriage.plus(buy::carriage(shop.supplier(supplier), value)?.sum()?)?;
         carriage = carriage.plus(bench.rush(draft.subject.order.unwrap_or(0), supplier, value)?)?;
     }
     let whole_office = whole(shop.times.office.value);
@@ -411,6 +405,15 @@ fn brought(shop: &Shop, at: usize, nth: usize, line: &LinePlan) -> Option<Findin
             .with("value", value)
             .about(Subject { order: Some(at), line: Some(nth), print: None }),
     )
+}
+
+/// Weeding of one piece, all its prints together, in the transfers chosen.
+fn weeding_of(shop: &Shop, choices: &[Choice], offers: &[Vec<Offer>]) -> Duration {
+    let of_print = |(choice, offers): (&Choice, &Vec<Offer>)| {
+        let offer = offers.get(choice.chosen?)?;
+        Some(offer::weeding(shop, &offer.candidate, &offer.measured.as_ref()?.value))
+    };
+    choices.iter().zip(offers).filter_map(of_print).sum()
 }
 
 /// Whole seconds, rounded up.

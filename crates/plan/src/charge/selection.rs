@@ -36,7 +36,7 @@ fn goods(shop: &Shop, pools: &[&crate::Pool]) -> Result<i64, MoneyError> {
     let mut basket = buy::Basket::new();
     buy::stock_basket(shop, pools.iter().copied().enumerate(), &mut basket)?;
     for (supplier, parcel) in &basket {
-        sum = sum.plus(buy::carriage(shop, shop.supplier(*supplier), parcel.goods()?)?.sum()?)?;
+        sum = sum.plus(buy::carriage(shop.supplier(*supplier), parcel.goods()?)?.sum()?)?;
     }
     Ok(sum.minor())
 }

@@ -183,7 +183,7 @@ impl Other<'_, '_> {
         }
         for (supplier, parcel) in &basket {
             let goods = parcel.goods()?;
-            let extra = buy::carriage(shop, shop.supplier(*supplier), goods)?.sum()?;
+            let extra = buy::carriage(shop.supplier(*supplier), goods)?.sum()?;
             let rush = self.bench.rush(self.at, *supplier, goods)?;
             shares.add_carriage((*supplier, 0), extra.plus(rush)?, |_| true)?;
         }
@@ -203,14 +203,7 @@ impl Other<'_, '_> {
         let zero = Money::zero(shop.currency);
         let material = material.unwrap_or(Material { transfers: zero, trimming_s: 0, carriage: zero });
         let mut extras = Extras::of(self.way);
-        let weeding: Duration = self.choices[nth]
-            .iter()
-            .zip(&self.offered[nth])
-            .filter_map(|(choice, offers)| {
-                let offer = offers.get(choice.chosen?)?;
-                Some(crate::offer::weeding(shop, &offer.candidate, &offer.measured.as_ref()?.value))
-            })
-            .sum();
+        let weeding = super::weeding_of(shop, &self.choices[nth], &self.offered[nth]);
         let new_art = designs_of(&self.bench.orders[self.at], draft);
         let basis = line_basis(shop, draft, &self.choices[nth], whole(weeding), new_art, self.pieces, &extras)?;
         let costs = price::costs(&basis, draft.pieces(), material, &shop.rates, &shop.spoilage)?;

@@ -149,7 +149,7 @@ fn plan_file(shop: &Shop, plan: &Plan) -> PlanFile {
         orders: plan.orders.iter().map(|order| order_file(shop, order)).collect(),
         pools: plan.pools.iter().map(|pool| parts::pool(shop, plan, pool)).collect(),
         timeline: parts::timeline(plan),
-        purchases: plan.purchases.iter().map(|purchase| parts::purchase(shop, purchase)).collect(),
+        purchases: plan.purchases.iter().map(|purchase| parts::purchase(shop, plan, purchase)).collect(),
         findings: plan.findings.iter().map(parts::finding).collect(),
     }
 }

@@ -70,6 +70,9 @@ pub struct PlanFacts {
     pub currency: String,
     /// Decimals of its minor unit.
     pub decimals: u8,
+    /// The last day on which its offer holds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub valid_until: Option<String>,
     /// Last moment to sign off and pay the deposit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sign_off_by: Option<String>,

@@ -100,6 +100,10 @@ fn view(ctx: &Ctx<'_>, ask: &Ask, id: &str, status: StatusCode, told: String) ->
         ready: false,
     };
     match &order.form.standing.sign_off {
+        SignOff::Open if page_of.told.is_empty() => {
+            let over = ctx.kept().offer_over(id, &ctx.hand())?;
+            page_of.told = over.map(|over| DeedError::Refused(over).to_string()).unwrap_or_default();
+        }
         SignOff::Open => {}
         SignOff::Signed { by, at_ms, .. } => {
             page_of.signed = Some(w.ab("web.sign-off-signed", words::clean(by), w.at(*at_ms)))
@@ -209,7 +213,7 @@ pub(crate) fn sign(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
         return view(ctx, ask, &order, StatusCode::UNPROCESSABLE_ENTITY, ctx.w.t("web.sign-all"));
     }
     let name = words::clean(ask.fields.get("name"));
-    by_customer(ctx, ask, &order, &name, |on, hand| ctx.kept().sign_off(&order, on, &name, hand).map(|_| ()))
+    by_customer(ctx, ask, &order, &name, |on, hand| ctx.kept().customer_signs(&order, on, &name, hand).map(|_| ()))
 }
 
 /// The customer wishes for something else.

@@ -150,6 +150,15 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("desk.not-quoted-remedy", "Send the quote, so that both know what was agreed."),
     ("desk.quote-differs", "What was signed off is not what the quote said: {facts}."),
     ("desk.quote-differs-remedy", "Send the quote as it is now and ask again."),
+    ("desk.offer-over", "This offer held until {until}; today is {today}."),
+    (
+        "desk.offer-over-remedy",
+        "It can no longer be signed: ask the shop for a new one, since prices may have changed.",
+    ),
+    (
+        "desk.offer-over-shop-remedy",
+        "It is kept as signed. Plan the order again and look at the price before money is spent.",
+    ),
     ("desk.not-planned", "Order {order} has no plan of what it says now, and so no price."),
     ("desk.not-planned-remedy", "Plan it first."),
     ("desk.spent-unsigned", "The customer has not signed off what the order says now."),

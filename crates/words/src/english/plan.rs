@@ -161,6 +161,20 @@ pub const SENTENCES: &[(&str, &str)] = &[
         "{supplier} delivers with rush: {arrives} instead of {usually}, for {price}. The goods are needed {needed}.",
     ),
     ("plan.rush-taken-remedy", "Order today, before the cut-off, and say that it is rush."),
+    ("plan.more-cheaper", "{item}: {more} cost {saves} less than {now}, carriage counted."),
+    (
+        "plan.more-alike",
+        "{item}: {more} of one layout (file set {key}) cost {saves} less than {now}, carriage counted.",
+    ),
+    (
+        "plan.more-goods",
+        "{more} more of goods from {supplier}, {from} in all, cost {saves} less than without them: minimum and carriage fall.",
+    ),
+    (
+        "plan.more-goods-free",
+        "{more} more of goods from {supplier}, {from} in all, cost nothing: as much is charged without them, for the minimum or carriage.",
+    ),
+    ("plan.more-remedy", "Buy so many and keep what is over for the next order, or let it be."),
     (
         "plan.split-delivery",
         "{garment}, {colour}: the supplier is short of {later}. {now} of {pieces} can be pressed first; the rest arrives {arrives}, with a second freight of {freight}.",

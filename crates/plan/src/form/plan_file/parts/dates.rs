@@ -14,6 +14,10 @@ pub(in crate::form::plan_file) struct DatesFile {
     sign_off_by: Option<FigureFile<String>>,
     order_transfers_by: Option<FigureFile<String>>,
     order_garments_by: Option<FigureFile<String>>,
+    /// The day on which all goods must be here.
+    goods_by: Option<String>,
+    /// Last moment to begin the test piece and then to press.
+    press_by: Option<String>,
     goods_in: Option<String>,
     press_from: Option<String>,
     finish: Option<FigureFile<String>>,
@@ -28,6 +32,8 @@ pub(in crate::form::plan_file) fn dates(dates: &Dates) -> DatesFile {
         sign_off_by: dates.sign_off_by.as_ref().map(moment),
         order_transfers_by: dates.order_transfers_by.as_ref().map(moment),
         order_garments_by: dates.order_garments_by.as_ref().map(moment),
+        goods_by: dates.goods_by.map(|day| day.to_string()),
+        press_by: dates.press_by.map(|moment| moment.to_string()),
         goods_in: dates.goods_in.map(|moment| moment.to_string()),
         press_from: dates.press_from.map(|moment| moment.to_string()),
         finish: dates.finish.as_ref().map(moment),

@@ -2,7 +2,7 @@
 
 use super::figures::{FigureFile, figure, way_word};
 use crate::form::plan_file::money_figure;
-use crate::result::{BreakEven, CostItem, LinePrice, OrderPrice, SelectionCost, WayOffer};
+use crate::result::{BreakEven, CostItem, Landed, LinePrice, OrderPrice, SelectionCost, WayOffer};
 use schemars::JsonSchema;
 use serde::Serialize;
 use trade::Shop;
@@ -25,6 +25,66 @@ pub(in crate::form::plan_file) struct LinePriceFile {
     ladder: Vec<RungFile>,
     /// Another way of making it, over the quantity.
     break_even: Option<BreakEvenFile>,
+    /// What its prints cost to have here, each way of getting them, the line's own first.
+    landed: Vec<LandedFile>,
+}
+
+/// What the prints cost to have here one way, over the quantity, the line made alone.
+#[derive(Debug, Serialize, JsonSchema)]
+struct LandedFile {
+    /// "cut-in-shop", "printed-in-shop", "bought"; null where the prints differ.
+    making: Option<&'static str>,
+    /// Transfers of the prints.
+    transfers: Vec<String>,
+    points: Vec<LandedPointFile>,
+}
+
+/// What it comes to at one quantity.
+#[derive(Debug, Serialize, JsonSchema)]
+struct LandedPointFile {
+    pieces: u32,
+    /// Transfers that lie ready and cost nothing.
+    ready: u32,
+    /// Sheets and lengths of film that lie here and cost nothing.
+    on_hand: u32,
+    goods: i64,
+    set_up: i64,
+    /// Up to the suppliers' minimums.
+    top_up: i64,
+    handling: i64,
+    freight: i64,
+    rush: i64,
+    total: i64,
+    /// Weeding and cutting apart, not in the total.
+    work_s: f64,
+}
+
+fn landed(shop: &Shop, one: &Landed) -> LandedFile {
+    LandedFile {
+        making: one.making.map(|making| match making {
+            trade::Way::CutInShop => "cut-in-shop",
+            trade::Way::PrintedInShop => "printed-in-shop",
+            trade::Way::Bought => "bought",
+        }),
+        transfers: one.transfers.iter().map(|id| shop.transfer(*id).id.clone()).collect(),
+        points: one
+            .points
+            .iter()
+            .map(|point| LandedPointFile {
+                pieces: point.pieces,
+                ready: point.ready,
+                on_hand: point.on_hand,
+                goods: point.goods.minor(),
+                set_up: point.set_up.minor(),
+                top_up: point.top_up.minor(),
+                handling: point.handling.minor(),
+                freight: point.freight.minor(),
+                rush: point.rush.minor(),
+                total: point.total.minor(),
+                work_s: point.work.s(),
+            })
+            .collect(),
+    }
 }
 
 /// Two ways over the quantity.
@@ -102,6 +162,7 @@ pub(in crate::form::plan_file) fn line_price(shop: &Shop, price: &LinePrice) -> 
         borne: price.borne.minor(),
         unit: money_figure(&price.unit),
         break_even: price.break_even.as_ref().map(|both| break_even(shop, both)),
+        landed: price.landed.iter().map(|one| landed(shop, one)).collect(),
         total: price.total.minor(),
         not_below: price.not_below.as_ref().map(|fewest| figure(fewest, |pieces| *pieces)),
         spoiled: money_figure(&price.spoiled),

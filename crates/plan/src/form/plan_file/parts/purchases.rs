@@ -2,7 +2,8 @@
 
 use super::dates::moment;
 use super::figures::FigureFile;
-use crate::result::{Goods, Purchase};
+use crate::form::plan_file::money_figure;
+use crate::result::{Goods, Plan, Purchase};
 use schemars::JsonSchema;
 use serde::Serialize;
 use trade::Shop;
@@ -25,6 +26,8 @@ pub(in crate::form::plan_file) struct PurchaseFile {
     earliest: String,
     /// Faster delivery, where the supplier sells any.
     rush: Option<RushFile>,
+    /// What buying more would save in all; nothing is bought so by itself.
+    more: Vec<FigureFile<i64>>,
 }
 
 /// A second delivery.
@@ -55,9 +58,11 @@ struct ItemFile {
     total: i64,
     /// Comes in the second delivery.
     second: bool,
+    /// The orders it is for, counted from 0.
+    orders: Vec<usize>,
 }
 
-pub(in crate::form::plan_file) fn purchase(shop: &Shop, purchase: &Purchase) -> PurchaseFile {
+pub(in crate::form::plan_file) fn purchase(shop: &Shop, plan: &Plan, purchase: &Purchase) -> PurchaseFile {
     PurchaseFile {
         supplier: shop.supplier(purchase.supplier).id.clone(),
         items: purchase
@@ -73,7 +78,8 @@ pub(in crate::form::plan_file) fn purchase(shop: &Shop, purchase: &Purchase) -> 
                     }
                 };
                 let (unit, total) = (item.unit.minor(), item.total.minor());
-                ItemFile { what, colour, size, length_mm, quantity: item.quantity, unit, total, second: item.second }
+                let (quantity, second, orders) = (item.quantity, item.second, item.goods.orders(plan));
+                ItemFile { what, colour, size, length_mm, quantity, unit, total, second, orders }
             })
             .collect(),
         goods: purchase.goods.minor(),
@@ -94,5 +100,6 @@ pub(in crate::form::plan_file) fn purchase(shop: &Shop, purchase: &Purchase) -> 
             usually: rush.usually.to_string(),
             taken: rush.taken,
         }),
+        more: purchase.more.iter().map(money_figure).collect(),
     }
 }

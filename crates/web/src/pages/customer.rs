@@ -11,7 +11,7 @@ use askama::Template;
 use axum::http::{StatusCode, header};
 use axum::response::Response;
 use desk::kept::{Deed, DeedError, KeptPlan};
-use store::form::{LinkForm, SignOff};
+use store::form::{AssumedOf, LinkForm, SignOff};
 use store::{Stamp, Write};
 
 struct WayLine {
@@ -44,6 +44,8 @@ struct CustomerPage {
     wished: Option<String>,
     told: String,
     ready: bool,
+    /// Whether a plain frame stands in for art that has not come.
+    art_to_come: bool,
 }
 
 /// Nothing of the page is kept, indexed, or told to where a link leads.
@@ -98,6 +100,7 @@ fn view(ctx: &Ctx<'_>, ask: &Ask, id: &str, status: StatusCode, told: String) ->
         wished: None,
         told,
         ready: false,
+        art_to_come: order.assumed().iter().any(|one| one.of == AssumedOf::ArtToCome),
     };
     match &order.form.standing.sign_off {
         SignOff::Open => {}

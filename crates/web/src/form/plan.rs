@@ -417,6 +417,13 @@ impl Reader<'_> {
         (self.say(&finding.code, &values), self.say(&finding.remedy, &values), repair)
     }
 
+    /// What a reason says, without what it was worked out from.
+    pub fn rule(&self, reason: &ReasonPart) -> String {
+        let values: Vec<(String, Value)> =
+            reason.inputs.iter().map(|input| (input.name.clone(), self.value(&input.value))).collect();
+        self.say(&reason.rule, &values)
+    }
+
     /// A reason as lines: rule, inputs, what was not taken, what would change it.
     pub fn reason(&self, reason: &ReasonPart) -> Why {
         let values: Vec<(String, Value)> =

@@ -6,6 +6,7 @@ use crate::ask::Ask;
 use crate::form::plan::PlanFile;
 use crate::guard::Secret;
 use crate::pages::order::{Aside, shown};
+use crate::plans::plan_file;
 use crate::tongue::Tongue;
 use askama::Template;
 use axum::http::{StatusCode, header};
@@ -112,9 +113,8 @@ fn view(ctx: &Ctx<'_>, ask: &Ask, id: &str, status: StatusCode, told: String) ->
         }
     }
     if let Some(kept) = quoted(ctx, id)? {
-        let bytes = ctx.kept().plan_file(&kept, "plan.json")?;
         let at = kept.form.orders.iter().position(|planned| planned.id == id).unwrap_or(0);
-        if let Some(file) = PlanFile::read(&bytes) {
+        if let Some(file) = plan_file(ctx, &kept.form)? {
             fill(&w, shop, &kept, &file, at, &mut page_of);
         }
     }

@@ -7,9 +7,9 @@ mod standing;
 use crate::answer::{Answer, Frame, data, page};
 use crate::app::Ctx;
 use crate::ask::{Ask, Fields};
-use crate::form::plan::PlanFile;
 use crate::pages::took::{self, TookView};
 use crate::parts::{Mark, Note};
+use crate::plans::plan_file;
 use crate::tongue::Tongue;
 use askama::Template;
 use desk::kept::{KeptOrder, KeptPlan, Stage};
@@ -137,6 +137,7 @@ pub(crate) fn shown(ctx: &Ctx<'_>, id: &str, changed: bool, aside: Aside) -> Ans
     let mut frame = Frame::new(ctx, words::clean(&order.listed.name), "today");
     frame.again = planning.is_some();
     let links = links(ctx, id)?;
+    let undo = undo_words(ctx, id)?;
     let next = standing::next(&w, &order, plan.as_ref(), stage);
     let waits = |view: &PlanView| view.lines.iter().find(|line| line.mark != Mark::FINE).map(|line| line.nth);
     let look = match (&next, stage) {
@@ -169,8 +170,8 @@ pub(crate) fn shown(ctx: &Ctx<'_>, id: &str, changed: bool, aside: Aside) -> Ans
         assumed_said: assumed.len() > to_come,
         art_to_come: to_come > 0,
         took: took::view(ctx, &order, aside.took.as_ref())?,
-        undo: undo_words(ctx, id)?.filter(|_| changed),
-        undo_last: undo_words(ctx, id)?,
+        undo: undo.clone().filter(|_| changed),
+        undo_last: undo,
         redo: ctx.kept().redoable(Kind::Order, id)?.map(|what| w.a("web.redo-what", words::clean(&what))),
         told,
         stale,
@@ -233,8 +234,7 @@ fn plan_page(
     kept: &KeptPlan,
     shop: &Shop,
 ) -> Result<(Option<PlanView>, Vec<Note>), crate::answer::Fault> {
-    let bytes = ctx.kept().plan_file(kept, "plan.json")?;
-    let Some(file) = PlanFile::read(&bytes) else { return Ok((None, Vec::new())) };
+    let Some(file) = plan_file(ctx, &kept.form)? else { return Ok((None, Vec::new())) };
     let at = kept.form.orders.iter().position(|planned| planned.id == order.id).unwrap_or(0);
     let mut names = Vec::new();
     if kept.form.orders.len() > 1 {

@@ -212,7 +212,6 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ("web.reserved", "Reserved"),
     ("web.reserved-for", "{a} for order {b}"),
     ("web.since", "Since"),
-    ("web.so-many-for", "{b} {a}"),
     ("web.sold-by", "from {a}"),
     ("web.sold-from", "{a} from {b} on"),
     ("web.sold-roll", "{price} for {step} of a roll {width} wide"),

@@ -521,9 +521,8 @@ impl Show<'_> {
             "fits-with-conditions" => (Mark::WATCH, w.t("web.fits-if"), true),
             _ => (Mark::STOP, w.t("web.does-not-fit"), false),
         };
-        let rules = |reasons: &[ReasonPart]| -> Vec<String> {
-            reasons.iter().map(|reason| self.reader.reason(reason).rule).collect()
-        };
+        let rules =
+            |reasons: &[ReasonPart]| -> Vec<String> { reasons.iter().map(|reason| self.reader.rule(reason)).collect() };
         let mut reasons = rules(&one.against);
         if reasons.is_empty() {
             reasons = rules(&one.r#for);
@@ -760,17 +759,33 @@ impl Show<'_> {
                 pools.flat_map(|pool| &pool.designs).flat_map(|design| &design.uses).map(|of| of.order).collect();
             users.into_iter().map(name).collect()
         } else {
-            let of_order = |order: &OrderPart| -> u32 {
-                let lines = order.lines.iter().filter(|line| {
-                    line.garment == item.what && !line.brought && Some(&line.colour) == item.colour.as_ref()
-                });
-                let sizes = lines.filter(|line| line.state == "planned").flat_map(|line| &line.sizes);
-                sizes.filter(|size| Some(&size.size) == item.size.as_ref()).map(|size| size.count).sum()
-            };
-            let each = self.file.orders.iter().map(of_order).enumerate().filter(|(_, count)| *count > 0);
-            each.map(|(at, count)| w.ab("web.so-many-for", count, name(at))).collect()
+            self.blank_for(item).into_iter().map(name).collect()
         };
         if said.is_empty() { String::new() } else { format!(" · {}", w.a("web.bought-for", w.speech.list(&said))) }
+    }
+
+    /// The orders that a blank is bought for. Blanks are bought line by line in the orders' own order, so that of like
+    /// items the first is the first line's that has it; where they were put together, all of these orders are named.
+    fn blank_for(&self, item: &ItemPart) -> Vec<usize> {
+        let key = |one: &ItemPart| (one.what.clone(), one.colour.clone(), one.size.clone());
+        let wanted = key(item);
+        let of_line = |line: &LinePart| {
+            let same = line.garment == item.what && Some(&line.colour) == item.colour.as_ref();
+            let sized = line.sizes.iter().any(|size| size.count > 0 && Some(&size.size) == item.size.as_ref());
+            same && sized && !line.brought && line.state == "planned"
+        };
+        let orders = self.file.orders.iter().enumerate();
+        let mut users: Vec<usize> =
+            orders.flat_map(|(at, order)| order.lines.iter().filter(|line| of_line(line)).map(move |_| at)).collect();
+        let like = self.file.purchases.iter().flat_map(|buy| &buy.items).filter(|one| key(one) == wanted);
+        let like: Vec<&ItemPart> = like.collect();
+        match like.iter().position(|one| std::ptr::eq(*one, item)) {
+            Some(nth) if like.len() == users.len() => users.get(nth).copied().into_iter().collect(),
+            _ => {
+                users.dedup();
+                users
+            }
+        }
     }
 
     fn dates(&self, part: &OrderPart) -> Vec<(String, String)> {

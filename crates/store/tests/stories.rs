@@ -62,7 +62,13 @@ fn order(art: &[(&str, &Blob)]) -> OrderForm {
         .iter()
         .map(|(name, blob)| ((*name).to_owned(), FileRef { sha256: blob.hash.clone(), bytes: blob.bytes.len() as u64 }))
         .collect::<BTreeMap<_, _>>();
-    OrderForm { text: "version = 1\n".to_owned(), art, standing: Standing::default(), repeats: None }
+    OrderForm {
+        text: "version = 1\n".to_owned(),
+        art,
+        standing: Standing::default(),
+        repeats: None,
+        assumed: Vec::new(),
+    }
 }
 
 #[test]

@@ -6,9 +6,14 @@
     if (!size) continue;
     const order = form.action.replace(/\/print$/, "");
     const field = (name) => form.elements[name];
-    const number = (name) => parseFloat(field(name).value.replace(",", ".").replace("\u2212", "-")) || 0;
     const inch = /in\s*$/.test(field("width").value);
     const unit = inch ? 25.4 : 1;
+    // What stands in a field, in mm, in whatever unit it was typed.
+    const UNITS = { mm: 1, cm: 10, m: 1000, in: 25.4, "\"": 25.4, "\u2033": 25.4 };
+    const mm = (name) => {
+      const text = field(name).value.trim().replace(",", ".").replace("\u2212", "-");
+      return (parseFloat(text) || 0) * (UNITS[text.replace(/^[-+.\d\s]*/, "")] ?? unit);
+    };
     const write = (name, mm) => { field(name).value = (Math.round(mm / unit * (inch ? 100 : 10)) / (inch ? 100 : 10)) + (inch ? " in" : " mm"); };
     let stage, said, running = false, wanted = null;
 
@@ -51,19 +56,19 @@
         const inside = x > box.left - grip && x < box.right + grip && y > box.top - grip && y < box.bottom + grip;
         if (!inside) return;
         const corner = (Math.abs(x - box.left) < grip || Math.abs(x - box.right) < grip) && (Math.abs(y - box.top) < grip || Math.abs(y - box.bottom) < grip);
-        drag = { x, y, corner, centre: (box.left + box.right) / 2, right: number("right") * unit, up: number("up") * unit, width: number("width") * unit };
+        drag = { x, y, corner, centre: (box.left + box.right) / 2, right: mm("right"), up: mm("up"), width: mm("width") };
         stage.setPointerCapture(event.pointerId);
         event.preventDefault();
       });
       stage.addEventListener("pointermove", (event) => {
         if (!drag) return;
-        const mm = scale();
+        const per = scale();
         if (drag.corner) {
-          const grown = (Math.abs(event.clientX - drag.centre) - Math.abs(drag.x - drag.centre)) * 2 * mm;
+          const grown = (Math.abs(event.clientX - drag.centre) - Math.abs(drag.x - drag.centre)) * 2 * per;
           write("width", Math.max(10, drag.width + grown));
         } else {
-          write("right", drag.right + (event.clientX - drag.x) * mm);
-          write("up", drag.up - (event.clientY - drag.y) * mm);
+          write("right", drag.right + (event.clientX - drag.x) * per);
+          write("up", drag.up - (event.clientY - drag.y) * per);
         }
         ask(!drag.corner);
       });
@@ -76,7 +81,7 @@
         const move = moves[event.key];
         if (!move) return;
         event.preventDefault();
-        write(move[0], number(move[0]) * unit + move[1]);
+        write(move[0], mm(move[0]) + move[1]);
         ask(false);
       });
       for (const name of ["position", "width", "right", "up"]) field(name).addEventListener("input", () => ask(false));

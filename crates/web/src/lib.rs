@@ -17,6 +17,7 @@ mod form;
 pub mod guard;
 mod pages;
 mod parts;
+mod plans;
 mod routes;
 mod serve;
 mod tongue;

@@ -12,6 +12,7 @@
 //! `standing` (between shop and customer), `press` (counting), `real_costs` (what it took), `evidence` (what was
 //! seen), `stock` (on hand), `reorder` (once more), `sheets` (pieces laid by hand), `folder` (open files and back), `care` (backup, restoring, looking for damage).
 
+mod assumed;
 mod care;
 mod error;
 mod evidence;
@@ -33,6 +34,7 @@ mod standing;
 mod stock;
 mod together;
 
+pub use assumed::assumed_of;
 pub use error::DeedError;
 pub use folder::Imported;
 pub use jobs::PlanWish;

@@ -6,7 +6,7 @@ use crate::codes;
 use plan::{Decision, Order};
 use report::{Finding, Severity};
 use std::collections::BTreeMap;
-use store::form::{FileRef, OrderForm, SignOff, Standing};
+use store::form::{Assumed, FileRef, OrderForm, SignOff, Standing};
 use store::{Blob, Listed, Record, Sieve, Stamp, StoreError, Write, hash_of};
 use trade::form::FormFault;
 
@@ -54,15 +54,32 @@ impl Kept {
     /// Refuses a text that does not read, and art by a name that leads elsewhere
     /// or of more bytes than are read.
     pub fn new_order(&self, text: &str, art: Vec<(String, Vec<u8>)>, hand: &Stamp) -> Deed<String> {
-        let form = self.fresh_form(text, art)?;
+        self.new_order_typed(text, art, Vec::new(), hand)
+    }
+
+    /// As [`Kept::new_order`], with what was taken for granted when it was typed.
+    pub fn new_order_typed(
+        &self,
+        text: &str,
+        art: Vec<(String, Vec<u8>)>,
+        assumed: Vec<Assumed>,
+        hand: &Stamp,
+    ) -> Deed<String> {
+        let mut form = self.fresh_form(text, art)?;
+        form.assumed = assumed;
         self.put_new(&form, "order taken", hand)
     }
 
     /// A new form with its art kept already.
     fn fresh_form(&self, text: &str, art: Vec<(String, Vec<u8>)>) -> Deed<OrderForm> {
         plan::form::read_order(ORDER_FILE, text).map_err(DeedError::Faults)?;
-        let mut form =
-            OrderForm { text: text.to_owned(), art: BTreeMap::new(), standing: Standing::default(), repeats: None };
+        let mut form = OrderForm {
+            text: text.to_owned(),
+            art: BTreeMap::new(),
+            standing: Standing::default(),
+            repeats: None,
+            assumed: Vec::new(),
+        };
         for (name, bytes) in art {
             check_art(&form, &name, &bytes)?;
             form.art.insert(name, self.keep_bytes(bytes)?);

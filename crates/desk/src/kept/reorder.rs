@@ -37,6 +37,7 @@ impl Kept {
             art: record.body.art.clone(),
             standing: Standing::default(),
             repeats: Some(Repeats { order: id.to_owned(), version: record.version, facts, lots }),
+            assumed: Vec::new(),
         };
         plan::form::read_order(ORDER_FILE, &form.text).map_err(DeedError::Faults)?;
         let new = self.put_new(&form, &format!("order {id} once more"), hand)?;

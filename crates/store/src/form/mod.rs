@@ -9,8 +9,8 @@ mod stock;
 
 pub use evidence::{EvidenceForm, Seen};
 pub use order::{
-    Deposit, FileRef, Frozen, Goods, OrderForm, Payment, PressCount, QuoteSent, RealCosts, Repeats, SignOff,
-    SpoiledCount, Standing, Work,
+    Assumed, AssumedOf, Deposit, FileRef, Frozen, Goods, OrderForm, Payment, PressCount, QuoteSent, RealCosts, Repeats,
+    SignOff, SpoiledCount, Standing, Work,
 };
 pub use people::{AccountForm, LinkForm, Role};
 pub use plan::{MadeLine, MadePrint, MadeRun, MadeState, NamedFile, PlanFacts, PlanForm, PlannedOrder};

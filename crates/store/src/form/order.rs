@@ -19,6 +19,44 @@ pub struct OrderForm {
     /// The earlier order that it repeats.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub repeats: Option<Repeats>,
+    /// What was taken for granted when it was typed.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub assumed: Vec<Assumed>,
+}
+
+/// One thing of an order that nobody said; it stands as long as the order still says what was taken.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Assumed {
+    /// The line, from 0.
+    pub line: usize,
+    /// Its print, from 0, where it is about one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub print: Option<usize>,
+    /// What of it.
+    pub of: AssumedOf,
+    /// What was taken, as the order's text says it; a width in mm.
+    pub taken: String,
+}
+
+/// What was not said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum AssumedOf {
+    /// Which of several styles.
+    Garment,
+    /// The garment's colour.
+    Colour,
+    /// The size.
+    Size,
+    /// Where the print goes.
+    Place,
+    /// How wide it is.
+    Width,
+    /// Which of several files of art.
+    Art,
+    /// The art itself, which has not come.
+    ArtToCome,
 }
 
 /// Bytes kept elsewhere.

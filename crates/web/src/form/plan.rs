@@ -78,6 +78,8 @@ pub(crate) struct PrintPart {
 #[derive(Debug, Deserialize)]
 pub(crate) struct PlacePart {
     pub size: String,
+    #[serde(default)]
+    pub panel: String,
     pub platen: String,
     pub why: Vec<ReasonPart>,
 }
@@ -191,13 +193,26 @@ pub(crate) struct PoolPart {
     pub cost: FigurePart<i64>,
     pub lower_bound: i64,
     pub complete: bool,
+    pub designs: Vec<DesignPart>,
     pub art_mm2: f64,
     pub paid_mm2: f64,
     pub sheets: Vec<SheetPart>,
 }
 
+/// A design of a pool, with the orders that use it.
+#[derive(Debug, Deserialize)]
+pub(crate) struct DesignPart {
+    pub uses: Vec<UsePart>,
+}
+
+#[derive(Debug, Deserialize)]
+pub(crate) struct UsePart {
+    pub order: usize,
+}
+
 #[derive(Debug, Deserialize)]
 pub(crate) struct SheetPart {
+    pub stock: String,
     pub used_length_mm: f64,
 }
 
@@ -400,6 +415,13 @@ impl Reader<'_> {
             finding.quantities.iter().map(|named| (named.name.clone(), self.value(&named.value))).collect();
         let repair = finding.repair.as_deref().map(|code| self.say(code, &values));
         (self.say(&finding.code, &values), self.say(&finding.remedy, &values), repair)
+    }
+
+    /// What a reason says, without what it was worked out from.
+    pub fn rule(&self, reason: &ReasonPart) -> String {
+        let values: Vec<(String, Value)> =
+            reason.inputs.iter().map(|input| (input.name.clone(), self.value(&input.value))).collect();
+        self.say(&reason.rule, &values)
     }
 
     /// A reason as lines: rule, inputs, what was not taken, what would change it.

@@ -6,12 +6,13 @@ use crate::ask::Ask;
 use crate::form::plan::PlanFile;
 use crate::guard::Secret;
 use crate::pages::order::{Aside, shown};
+use crate::plans::plan_file;
 use crate::tongue::Tongue;
 use askama::Template;
 use axum::http::{StatusCode, header};
 use axum::response::Response;
 use desk::kept::{Deed, DeedError, KeptPlan};
-use store::form::{LinkForm, SignOff};
+use store::form::{AssumedOf, LinkForm, SignOff};
 use store::{Stamp, Write};
 
 struct WayLine {
@@ -44,6 +45,8 @@ struct CustomerPage {
     wished: Option<String>,
     told: String,
     ready: bool,
+    /// Whether a plain frame stands in for art that has not come.
+    art_to_come: bool,
 }
 
 /// Nothing of the page is kept, indexed, or told to where a link leads.
@@ -98,6 +101,7 @@ fn view(ctx: &Ctx<'_>, ask: &Ask, id: &str, status: StatusCode, told: String) ->
         wished: None,
         told,
         ready: false,
+        art_to_come: order.assumed().iter().any(|one| one.of == AssumedOf::ArtToCome),
     };
     match &order.form.standing.sign_off {
         SignOff::Open if page_of.told.is_empty() => {
@@ -113,9 +117,8 @@ fn view(ctx: &Ctx<'_>, ask: &Ask, id: &str, status: StatusCode, told: String) ->
         }
     }
     if let Some(kept) = quoted(ctx, id)? {
-        let bytes = ctx.kept().plan_file(&kept, "plan.json")?;
         let at = kept.form.orders.iter().position(|planned| planned.id == id).unwrap_or(0);
-        if let Some(file) = PlanFile::read(&bytes) {
+        if let Some(file) = plan_file(ctx, &kept.form)? {
             fill(&w, shop, &kept, &file, at, &mut page_of);
         }
     }

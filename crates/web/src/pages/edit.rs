@@ -36,14 +36,19 @@ fn edit(ctx: &Ctx<'_>, ask: &Ask, what: &str, change: impl FnOnce(&mut Order) ->
 
 /// The order as it is now, with why the change was not made, and what was typed.
 pub(crate) fn back(ctx: &Ctx<'_>, id: &str, error: &DeedError, text: Option<String>) -> Answer {
+    back_with(ctx, id, error, Aside { text, ..Aside::default() })
+}
+
+/// As [`back`], with whatever was typed.
+pub(crate) fn back_with(ctx: &Ctx<'_>, id: &str, error: &DeedError, mut aside: Aside) -> Answer {
     if matches!(error, DeedError::Missing { .. }) {
         return Err(Fault::Missing);
     }
-    let mut told = vec![error.to_string()];
+    aside.told.push(error.to_string());
     if matches!(error, DeedError::Conflict { .. }) {
-        told.insert(0, ctx.w.t("web.conflict"));
+        aside.told.insert(0, ctx.w.t("web.conflict"));
     }
-    let mut response = shown(ctx, id, false, Aside { told, text, ..Aside::default() })?;
+    let mut response = shown(ctx, id, false, aside)?;
     *response.status_mut() = match error {
         DeedError::Conflict { .. } => axum::http::StatusCode::CONFLICT,
         _ => axum::http::StatusCode::UNPROCESSABLE_ENTITY,
@@ -157,14 +162,15 @@ pub(crate) fn repair(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
 
 /// A length as typed; a bare number is in the person's own unit.
 pub(crate) fn length(text: &str, inch: bool) -> Result<Length, Finding> {
-    let text = text.trim().replace('\u{2212}', "-");
+    let typed = text.trim();
+    let text = typed.replace('\u{2212}', "-");
     let bare = text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+'));
     let text = match (bare, inch) {
         (true, true) => format!("{text} in"),
         (true, false) => format!("{text} mm"),
         _ => text,
     };
-    let not = || refused("web.no-length", "web.no-length-remedy").named("typed", words::clean(&text));
+    let not = || refused("web.no-length", "web.no-length-remedy").named("typed", words::clean(typed));
     read_length(&text).map_err(|_| not())
 }
 
@@ -253,6 +259,15 @@ pub(crate) fn answer(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
         order.decisions.push(Decision::Answered { line, question, go_on: true, by });
         Ok(())
     })
+}
+
+/// All that was taken as usual is meant so.
+pub(crate) fn assumed(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    let id = ask.part(0);
+    match ctx.kept().confirm_assumed(id, ask.version(), &ctx.hand()) {
+        Ok(_) => Ok(on_to(&format!("/orders/{id}"))),
+        Err(error) => back(ctx, id, &error, None),
+    }
 }
 
 /// Art put beside the other art, or in place of one.

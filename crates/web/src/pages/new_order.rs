@@ -7,6 +7,7 @@ use crate::ask::{Ask, Upload};
 use crate::tongue::Tongue;
 use askama::Template;
 use axum::http::StatusCode;
+use desk::kept::assumed_of;
 use jiff::ToSpan as _;
 use jiff::civil::{Date, Time};
 use plan::typed::{ART_TO_COME, lines_of_table, lines_of_text, order_of};
@@ -109,26 +110,10 @@ fn make(ctx: &Ctx<'_>, ask: &Ask) -> Result<String, Stop> {
     // The end of the day; 17:00 is common practice, no source.
     let due = due.to_datetime(Time::constant(17, 0, 0, 0));
     let order = order_of(&customer, &words::clean(ask.fields.get("name")), due, lines);
-    let mut text = plan::form::write_order(&order);
-    if !findings.is_empty() {
-        text = format!("{}\n{text}", assumptions(&w, &findings));
-    }
-    let id = ctx.kept().new_order(&text, art, &ctx.hand())?;
+    let text = plan::form::write_order(&order);
+    let id = ctx.kept().new_order_typed(&text, art, assumed_of(&order, &findings), &ctx.hand())?;
     ctx.kept().plan_later(&id, crate::pages::edit::wish(ctx, None), &ctx.hand())?;
     Ok(id)
-}
-
-/// What was taken for granted, as remarks at the head of the order's text.
-fn assumptions(w: &Tongue, findings: &[Finding]) -> String {
-    let mut lines = vec![format!("# {}", w.t("web.assumed"))];
-    for finding in findings {
-        let line = finding.subject.line.map_or(1, |line| line + 1);
-        let said = format!("# {}", w.ab("web.assumed-line", line, w.finding(finding).what));
-        if !lines.contains(&said) {
-            lines.push(said);
-        }
-    }
-    lines.join("\n")
 }
 
 /// Faults in words, each with its row.

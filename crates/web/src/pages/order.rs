@@ -6,15 +6,17 @@ mod standing;
 
 use crate::answer::{Answer, Frame, data, page};
 use crate::app::Ctx;
-use crate::ask::Ask;
-use crate::form::plan::PlanFile;
+use crate::ask::{Ask, Fields};
+use crate::pages::took::{self, TookView};
 use crate::parts::{Mark, Note};
+use crate::plans::plan_file;
 use crate::tongue::Tongue;
 use askama::Template;
-use desk::kept::{KeptOrder, KeptPlan};
+use desk::kept::{KeptOrder, KeptPlan, Stage};
 use plan_view::PlanView;
 pub(crate) use plan_view::{bytes_said, html_of, way_name};
 use serde_json::json;
+use store::form::AssumedOf;
 use store::{Job, JobState, Kind};
 use trade::Shop;
 
@@ -42,6 +44,7 @@ struct OrderPage {
     w: Tongue,
     watch: Mark,
     fine: Mark,
+    ask: Mark,
     id: String,
     version: i64,
     version_said: String,
@@ -52,6 +55,8 @@ struct OrderPage {
     stage: String,
     stage_mark: Mark,
     next: Option<Next>,
+    /// The first line that waits, where looking at it is the next step.
+    look: Option<usize>,
     told: Vec<String>,
     /// What an undo would take back, offered where it was just done.
     undo: Option<String>,
@@ -69,6 +74,11 @@ struct OrderPage {
     together: Vec<(String, String)>,
     /// Those that it could be planned together with: number, name, when due.
     near: Vec<(String, String, String)>,
+    /// How many things were taken as usual, and whether art has still to come.
+    assumed: String,
+    assumed_said: bool,
+    art_to_come: bool,
+    took: Option<TookView>,
     links: Vec<(String, String)>,
     link_new: Option<String>,
     edit_lines: Vec<EditLine>,
@@ -88,6 +98,8 @@ pub(crate) struct Aside {
     pub link: Option<String>,
     /// Text that was refused, kept as typed.
     pub text: Option<String>,
+    /// What it really took, as typed, where that was refused.
+    pub took: Option<Fields>,
 }
 
 pub(crate) fn show(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
@@ -125,11 +137,21 @@ pub(crate) fn shown(ctx: &Ctx<'_>, id: &str, changed: bool, aside: Aside) -> Ans
     let mut frame = Frame::new(ctx, words::clean(&order.listed.name), "today");
     frame.again = planning.is_some();
     let links = links(ctx, id)?;
+    let undo = undo_words(ctx, id)?;
+    let next = standing::next(&w, &order, plan.as_ref(), stage);
+    let waits = |view: &PlanView| view.lines.iter().find(|line| line.mark != Mark::FINE).map(|line| line.nth);
+    let look = match (&next, stage) {
+        (None, Stage::NeedsAnswer) => view.as_ref().and_then(waits),
+        _ => None,
+    };
+    let assumed = order.assumed();
+    let to_come = assumed.iter().filter(|one| one.of == AssumedOf::ArtToCome).count();
     let page_of = OrderPage {
         frame,
         w,
         watch: Mark::WATCH,
         fine: Mark::FINE,
+        ask: Mark::ASK,
         id: id.to_owned(),
         version: order.version,
         version_said: w.ab("web.version", order.version, words::clean(&order.stamp.by)),
@@ -139,9 +161,17 @@ pub(crate) fn shown(ctx: &Ctx<'_>, id: &str, changed: bool, aside: Aside) -> Ans
         due_typed: order.listed.due.get(..16).unwrap_or(&order.listed.due).to_owned(),
         stage: w.speech.term(stage.term()),
         stage_mark: standing::stage_mark(stage),
-        next: standing::next(&w, &order, plan.as_ref(), stage),
-        undo: undo_words(ctx, id)?.filter(|_| changed),
-        undo_last: undo_words(ctx, id)?,
+        next,
+        look,
+        assumed: match assumed.len() {
+            0 => String::new(),
+            count => w.a("web.assumed-count", count),
+        },
+        assumed_said: assumed.len() > to_come,
+        art_to_come: to_come > 0,
+        took: took::view(ctx, &order, aside.took.as_ref())?,
+        undo: undo.clone().filter(|_| changed),
+        undo_last: undo,
         redo: ctx.kept().redoable(Kind::Order, id)?.map(|what| w.a("web.redo-what", words::clean(&what))),
         told,
         stale,
@@ -204,10 +234,15 @@ fn plan_page(
     kept: &KeptPlan,
     shop: &Shop,
 ) -> Result<(Option<PlanView>, Vec<Note>), crate::answer::Fault> {
-    let bytes = ctx.kept().plan_file(kept, "plan.json")?;
-    let Some(file) = PlanFile::read(&bytes) else { return Ok((None, Vec::new())) };
+    let Some(file) = plan_file(ctx, &kept.form)? else { return Ok((None, Vec::new())) };
     let at = kept.form.orders.iter().position(|planned| planned.id == order.id).unwrap_or(0);
-    Ok(plan_view::view(&ctx.w, shop, order, kept, &file, at)
+    let mut names = Vec::new();
+    if kept.form.orders.len() > 1 {
+        for planned in &kept.form.orders {
+            names.push(words::clean(&ctx.kept().order(&planned.id)?.listed.name));
+        }
+    }
+    Ok(plan_view::view(&ctx.w, shop, order, kept, &file, &names, at)
         .map_or((None, Vec::new()), |(view, notes)| (Some(view), notes)))
 }
 

@@ -4,10 +4,12 @@ use crate::answer::{Answer, Fault, Frame, data, page};
 use crate::app::Ctx;
 use crate::ask::Ask;
 use crate::form::plan::{CardPart, EntryPart, PlanFile, SetPart, StepPart};
+use crate::plans::plan_file;
 use crate::tongue::Tongue;
 use askama::Template;
 use desk::kept::{Counted, DeedError, KeptOrder, KeptPlan, Run};
 use serde_json::json;
+use std::sync::Arc;
 use store::Slip;
 use store::form::PressCount;
 use trade::Shop;
@@ -86,11 +88,10 @@ pub(crate) fn list(ctx: &Ctx<'_>, _: &Ask) -> Answer {
     page(&PressList { frame: Frame::new(ctx, w.t("web.at-the-press"), "press"), w, runs })
 }
 
-fn plan_of(ctx: &Ctx<'_>, id: &str) -> Result<Option<(KeptPlan, PlanFile, usize)>, Fault> {
+fn plan_of(ctx: &Ctx<'_>, id: &str) -> Result<Option<(KeptPlan, Arc<PlanFile>, usize)>, Fault> {
     let Some(kept) = ctx.kept().plan_of(id)? else { return Ok(None) };
-    let bytes = ctx.kept().plan_file(&kept, "plan.json")?;
     let at = kept.form.orders.iter().position(|planned| planned.id == id).unwrap_or(0);
-    Ok(PlanFile::read(&bytes).map(|file| (kept, file, at)))
+    Ok(plan_file(ctx, &kept.form)?.map(|file| (kept, file, at)))
 }
 
 fn garment_name(shop: &Shop, id: &str) -> String {

@@ -8,6 +8,7 @@ use crate::pages::edit::{length, refused, wish};
 use crate::pages::order::progress_words;
 use crate::pages::try_place::shown as length_shown;
 use crate::parts::{Fig, Mark};
+use crate::plans::plan_file;
 use crate::tongue::Tongue;
 use askama::Template;
 use axum::http::StatusCode;
@@ -15,6 +16,7 @@ use desk::kept::{DeedError, KeptOrder, KeptPlan, Laid, LockEdit, Moved};
 use drawing::Handled;
 use report::{Finding, Severity};
 use serde_json::json;
+use std::sync::Arc;
 use trade::Shop;
 use units::{Length, UnitSystem};
 
@@ -79,7 +81,7 @@ impl Typed {
 struct Table {
     order: KeptOrder,
     plan: KeptPlan,
-    file: PlanFile,
+    file: Arc<PlanFile>,
     laid: Laid,
     pool: usize,
     sheet: usize,
@@ -90,7 +92,7 @@ impl Table {
         let (id, key) = (ask.part(0), ask.part(1));
         let order = ctx.kept().order(id)?;
         let plan = ctx.kept().plan_of(id)?.ok_or(Fault::Missing)?;
-        let file = PlanFile::read(&ctx.kept().plan_file(&plan, "plan.json")?).ok_or(Fault::Missing)?;
+        let file = plan_file(ctx, &plan.form)?.ok_or(Fault::Missing)?;
         let pool = file.pools.iter().position(|pool| pool.key == key).ok_or(Fault::Missing)?;
         let laid = ctx.kept().laid(&plan, key)?;
         let nth = ask.part(2).parse::<usize>().ok().and_then(|nth| nth.checked_sub(1));
@@ -275,7 +277,7 @@ fn before(
 ) -> Result<Vec<(String, String, String)>, Fault> {
     let Some(form) = ctx.kept().plan_before(&table.order.id)? else { return Ok(Vec::new()) };
     let longer = table.plan.form.effort.unwrap_or(0) > form.effort.unwrap_or(0);
-    let file = ctx.kept().file_of(&form, "plan.json").ok().and_then(|bytes| PlanFile::read(&bytes));
+    let file = plan_file(ctx, &form).ok().flatten();
     let Some(file) = file else { return Ok(Vec::new()) };
     let same = |pool: &&PoolPart| pool.transfer == part.transfer && pool.colour == part.colour;
     let Some(was) = file.pools.iter().find(same) else { return Ok(Vec::new()) };

@@ -2,8 +2,9 @@
 
 use crate::answer::{Answer, Fault, Frame, download, on_to, page, page_as};
 use crate::app::Ctx;
-use crate::ask::Ask;
+use crate::ask::{Ask, Fields};
 use crate::form::shelf_entry::KINDS;
+use crate::pages::on_hand::{self, StockRow};
 use crate::parts::hex;
 use crate::tongue::Tongue;
 use askama::Template;
@@ -19,6 +20,8 @@ struct GarmentRow {
     id: String,
     colours: Vec<(String, String)>,
     sizes: String,
+    /// What a blank costs; empty where the shop does not buy it.
+    price: String,
 }
 
 /// A recipe with what was seen of it.
@@ -52,9 +55,18 @@ struct Shelf {
     transfers: Vec<TransferRow>,
     /// Name, what it has, marked figures.
     presses: Vec<(String, String, Vec<String>)>,
-    suppliers: Vec<String>,
-    /// Name, name used in files, marked figures.
-    stock: Vec<(String, String, Vec<String>)>,
+    /// Name, name used in files, what holds for an order there.
+    suppliers: Vec<(String, String, Vec<String>)>,
+    /// Name, name used in files, price and who sells it, marked figures.
+    stock: Vec<(String, String, String, Vec<String>)>,
+    on_hand: Vec<StockRow>,
+    /// The entry that was just counted, whose last change can be undone.
+    counted: String,
+    /// What can be put on hand: its word, its name.
+    puts: Vec<(String, String)>,
+    /// What was typed there, where that was refused.
+    typed: Fields,
+    open: bool,
     /// Working times, marked.
     times: Vec<String>,
 }
@@ -71,7 +83,16 @@ struct ShelfFile {
     history: Vec<(String, String, String)>,
 }
 
-pub(crate) fn show(ctx: &Ctx<'_>, _: &Ask) -> Answer {
+pub(crate) fn show(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    page(&shelf(ctx, ask, Vec::new())?)
+}
+
+/// The shelf with why something was not put on hand; what was typed stays.
+pub(crate) fn refused(ctx: &Ctx<'_>, ask: &Ask, error: &DeedError) -> Answer {
+    page_as(StatusCode::UNPROCESSABLE_ENTITY, &shelf(ctx, ask, vec![error.to_string()])?)
+}
+
+fn shelf(ctx: &Ctx<'_>, ask: &Ask, told: Vec<String>) -> Result<Shelf, Fault> {
     let w = ctx.w;
     let files = ctx.kept().shop_files()?;
     let (shop, faults) = match ctx.kept().shop() {
@@ -79,6 +100,7 @@ pub(crate) fn show(ctx: &Ctx<'_>, _: &Ask) -> Answer {
         Err(DeedError::Faults(faults)) => (None, faults.iter().map(ToString::to_string).collect()),
         Err(error) => return Err(error.into()),
     };
+    let faults: Vec<String> = faults.into_iter().chain(told).collect();
     let of = shop.as_ref().map(|shop| &shop.value);
     let mut page_of = Shelf {
         frame: Frame::new(ctx, w.t("web.shelf"), "shelf"),
@@ -92,10 +114,19 @@ pub(crate) fn show(ctx: &Ctx<'_>, _: &Ask) -> Answer {
         presses: Vec::new(),
         suppliers: Vec::new(),
         stock: Vec::new(),
+        on_hand: Vec::new(),
+        counted: ask.query.get("counted").to_owned(),
+        puts: Vec::new(),
+        typed: ask.fields.clone(),
+        open: ask.fields.has("what"),
         times: Vec::new(),
     };
     if let Some(of) = of {
         fill(&w, of, &mut page_of);
+        page_of.on_hand = on_hand::rows(ctx, of)?;
+        if page_of.on_hand.iter().all(|row| row.id != page_of.counted) {
+            page_of.counted.clear();
+        }
         for record in ctx.kept().evidence()? {
             let form = &record.body;
             if let Some(row) = page_of.transfers.iter_mut().find(|row| row.id == form.transfer) {
@@ -108,7 +139,7 @@ pub(crate) fn show(ctx: &Ctx<'_>, _: &Ask) -> Answer {
             }
         }
     }
-    page(&page_of)
+    Ok(page_of)
 }
 
 fn fill(w: &Tongue, of: &Shop, page_of: &mut Shelf) {
@@ -120,6 +151,7 @@ fn fill(w: &Tongue, of: &Shop, page_of: &mut Shelf) {
             id: style.id.clone(),
             colours: style.colours.iter().map(|colour| (words::clean(&colour.name), hex(colour.rgb))).collect(),
             sizes: style.sizes.iter().map(|size| words::clean(&size.name)).collect::<Vec<_>>().join(" · "),
+            price: prices(w, style),
         })
         .collect();
     page_of.cloths = of
@@ -163,13 +195,19 @@ fn fill(w: &Tongue, of: &Shop, page_of: &mut Shelf) {
             )
         })
         .collect();
-    page_of.suppliers = of.suppliers().map(|(_, supplier)| words::clean(&supplier.name)).collect();
+    page_of.suppliers = of
+        .suppliers()
+        .map(|(_, supplier)| (words::clean(&supplier.name), supplier.id.clone(), terms(w, supplier)))
+        .collect();
+    let film = of.stock().map(|(_, item)| (format!("film:{}", item.id), words::clean(&item.name)));
+    let blanks = of.garments().map(|(_, style)| (format!("garment:{}", style.id), words::clean(&style.name)));
+    page_of.puts = film.chain(blanks).collect();
     page_of.stock = of
         .stock()
         .map(|(_, item)| {
             let spacing = marked(w, "web.spacing", &speech.length(item.spacing.value), &item.spacing);
             let reading = marked(w, "web.reading", speech.word(item.reading.value), &item.reading);
-            (words::clean(&item.name), item.id.clone(), vec![spacing, reading])
+            (words::clean(&item.name), item.id.clone(), sold(w, of, item), vec![spacing, reading])
         })
         .collect();
     let times = &of.times;
@@ -191,6 +229,61 @@ fn fill(w: &Tongue, of: &Shop, page_of: &mut Shelf) {
     ]
     .map(|(label, of)| marked(w, label, &speech.duration(of.value), of))
     .into();
+}
+
+/// "7.10 EUR", or by size where sizes differ.
+fn prices(w: &Tongue, style: &trade::GarmentStyle) -> String {
+    let all: Vec<(&str, Option<units::Money>)> =
+        style.sizes.iter().map(|size| (size.name.as_str(), size.price)).collect();
+    let first = all.first().and_then(|(_, price)| *price);
+    if all.iter().all(|(_, price)| *price == first) {
+        return first.map_or_else(String::new, |price| w.speech.money(price));
+    }
+    let said = |(size, price): &(&str, Option<units::Money>)| {
+        price.map(|price| format!("{} {}", words::clean(size), w.speech.money(price)))
+    };
+    all.iter().filter_map(said).collect::<Vec<_>>().join(" · ")
+}
+
+/// What holds for an order at a supplier: until when, how long, how much at least, carriage.
+fn terms(w: &Tongue, supplier: &trade::Supplier) -> Vec<String> {
+    let time = supplier.cut_off.strftime("%H:%M").to_string();
+    let mut all = vec![w.f(
+        "web.supplier-days",
+        &[("time", time), ("make", supplier.production_days.to_string()), ("way", supplier.transit_days.to_string())],
+    )];
+    all.extend(supplier.minimum.map(|least| w.a("web.supplier-least", w.speech.money(least))));
+    all.extend(supplier.handling.map(|each| w.a("web.supplier-handling", w.speech.money(each))));
+    let freight = &supplier.freight;
+    let step = |(from, price): &(units::Money, units::Money)| match from.minor() {
+        0 => w.a("web.carriage", w.speech.money(*price)),
+        _ => w.ab("web.carriage-from", w.speech.money(*price), w.speech.money(*from)),
+    };
+    all.extend(freight.steps.iter().map(step));
+    all.extend(freight.free_from.map(|from| w.a("web.carriage-free", w.speech.money(from))));
+    all
+}
+
+/// "6.80 EUR a sheet of 280 × 400 mm, 6.20 EUR from 5, from Osier Prints".
+fn sold(w: &Tongue, of: &Shop, item: &trade::StockItem) -> String {
+    let speech = &w.speech;
+    let first = match &item.shape {
+        trade::StockShape::Sheet { width, length, price, .. } => {
+            w.ab("web.sold-sheet", speech.money(*price), speech.size(*width, *length))
+        }
+        trade::StockShape::Roll { width, step, price_per_step, .. } => w.f(
+            "web.sold-roll",
+            &[
+                ("price", speech.money(*price_per_step)),
+                ("step", speech.length(*step)),
+                ("width", speech.length(*width)),
+            ],
+        ),
+    };
+    let more = item.shape.by_quantity();
+    let from = more.iter().skip(1).map(|(from, price)| w.ab("web.sold-from", speech.money(*price), from));
+    let who = item.supplier.map(|id| w.a("web.sold-by", words::clean(&of.supplier(id).name)));
+    std::iter::once(first).chain(from).chain(who).collect::<Vec<_>>().join(" · ")
 }
 
 /// "On Cotton canvas 240, Mon 2 Nov 2026: washed 10 times, it holds."

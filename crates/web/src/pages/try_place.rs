@@ -1,6 +1,6 @@
 //! A print moved by hand: where it lies and what is in the way, at once.
 
-use crate::answer::{Answer, Fault, data};
+use crate::answer::{Answer, Fault, data, picture};
 use crate::app::Ctx;
 use crate::ask::Ask;
 use crate::pages::edit::length;
@@ -107,6 +107,37 @@ pub(crate) fn answer(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
     Ok(data(&json!({
         "picture": tried.picture, "said": said, "right": shown(right), "up": shown(up), "width": shown(tried.size.0),
     })))
+}
+
+/// `/orders/7/on/1/2/3`: the third size of the first line with its second print, and what else lies on that panel,
+/// as the order says now.
+pub(crate) fn on_size(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
+    let order = ctx.kept().order(ask.part(0))?;
+    let read = order.order.as_ref().map_err(|_| Fault::Missing)?;
+    let nth = |part: usize| ask.part(part).parse::<usize>().ok().and_then(|nth| nth.checked_sub(1));
+    let line = nth(1).and_then(|at| read.lines.get(at)).ok_or(Fault::Missing)?;
+    let at = nth(2).ok_or(Fault::Missing)?;
+    let print = line.prints.get(at).ok_or(Fault::Missing)?;
+    let size = nth(3).and_then(|nth| line.sizes.get(nth)).ok_or(Fault::Missing)?;
+    let position = garment::read_position(&print.position).map_err(|_| Fault::Missing)?;
+    let shop = ctx.kept().shop()?;
+    let art = art_of(ctx, &order, print).ok_or(Fault::Missing)?;
+    let beside = |(nth, other): (usize, &plan::Print)| Some((nth, art_of(ctx, &order, other)?));
+    let others: Vec<(usize, Arc<CleanArt>)> =
+        line.prints.iter().enumerate().filter(|(nth, _)| *nth != at).filter_map(beside).collect();
+    let trying = Trying {
+        line,
+        print: at,
+        size: &size.size,
+        position,
+        wish: print.size,
+        offset: print.offset.unwrap_or_default(),
+        others: &others,
+    };
+    match desk::try_place(&shop.value, &art, &trying, &ctx.w.speech) {
+        Some(Ok(tried)) => Ok(picture(tried.picture.into_bytes())),
+        _ => Err(Fault::Missing),
+    }
 }
 
 /// A length as its field has it: in the person's unit, to be typed over.

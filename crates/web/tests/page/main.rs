@@ -1,5 +1,6 @@
 //! The page from outside: what a request must show, and the daily path.
 
+mod after;
 mod common;
 mod door;
 mod path;

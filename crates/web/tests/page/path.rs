@@ -6,7 +6,7 @@ use store::form::Role;
 
 #[test]
 fn from_typed_lines_to_a_plan_a_change_and_back() {
-    let shop = Shop::new();
+    let shop = Shop::shelf();
     let (cookie, token) = shop.session(Role::Planner);
     let made = shop.post(
         "/orders/new",

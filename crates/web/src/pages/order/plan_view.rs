@@ -1,13 +1,15 @@
 //! A plan as its page shows it.
 
 use crate::form::plan::{
-    CandidatePart, CardPart, HeatPart, LinePart, OrderPart, PlanFile, PoolPart, PrintPart, Reader, ReasonPart, StepPart,
+    CandidatePart, CardPart, HeatPart, ItemPart, LinePart, OrderPart, PlanFile, PoolPart, PrintPart, Reader,
+    ReasonPart, StepPart, Why, WhyInput,
 };
 use crate::parts::{Fig, Mark, Note, hex};
 use crate::tongue::Tongue;
 use art::SizeWish;
 use askama::Template as _;
 use desk::kept::{KeptOrder, KeptPlan};
+use store::form::AssumedOf;
 use trade::Shop;
 use units::UnitSystem;
 
@@ -26,8 +28,16 @@ pub(super) struct PlanView {
     pub runs: Vec<(String, String, String, String, String, String)>,
     pub ways: Vec<WayView>,
     pub ladders: Vec<LadderView>,
-    /// Address, name, size.
-    pub files: Vec<(String, String, String)>,
+    /// What people read and send on: address, name, size.
+    pub papers: Vec<FileView>,
+    /// Everything else, by what it is for.
+    pub files: Vec<(String, Vec<FileView>)>,
+}
+
+pub(super) struct FileView {
+    pub address: String,
+    pub name: String,
+    pub size: String,
 }
 
 pub(super) struct Picture {
@@ -49,6 +59,10 @@ pub(super) struct LineView {
     pub brought: bool,
     pub sizes: Vec<(String, u32)>,
     pub pictures: Vec<Picture>,
+    /// The same on every size, where there are several.
+    pub by_size: Vec<Picture>,
+    /// What was taken as usual, in a sentence; empty when everything was said.
+    pub assumed: String,
     pub unit: Option<Fig>,
     pub total: String,
     pub not_below: Option<Fig>,
@@ -72,6 +86,8 @@ pub(super) struct PrintView {
     /// The platen that takes it, and how it is loaded.
     pub platen: Option<Fig>,
     pub by_person: bool,
+    /// What was taken as usual, in a sentence; empty when everything was said.
+    pub assumed: String,
     /// Repairs that are in force: name and words.
     pub repaired: Vec<(String, String)>,
     pub others_said: String,
@@ -141,6 +157,8 @@ pub(super) struct WayView {
 
 pub(super) struct LadderView {
     pub title: String,
+    /// Where other quantities cannot be had.
+    pub title_bare: String,
     pub rungs: Vec<RungView>,
     pub costs: Vec<(String, String)>,
 }
@@ -161,6 +179,8 @@ struct Show<'a> {
     kept: &'a KeptPlan,
     file: &'a PlanFile,
     at: usize,
+    /// Names of the orders planned together, in the plan's order.
+    names: &'a [String],
     reader: Reader<'a>,
 }
 
@@ -171,11 +191,12 @@ pub(super) fn view(
     order: &KeptOrder,
     kept: &KeptPlan,
     file: &PlanFile,
+    names: &[String],
     at: usize,
 ) -> Option<(PlanView, Vec<Note>)> {
     let part = file.orders.get(at)?;
     let reader = Reader { speech: &w.speech, currency: file.money()? };
-    let show = Show { w, shop, order, kept, file, at, reader };
+    let show = Show { w, shop, order, kept, file, at, names, reader };
     let mine = |order: Option<usize>| order.is_none_or(|order| order == at);
     let notes: Vec<Note> =
         file.findings.iter().filter(|finding| mine(finding.order)).map(|f| Note::of(w, &reader, f)).collect();
@@ -199,7 +220,8 @@ pub(super) fn view(
         runs: show.runs(part),
         ways: part.ways.iter().map(|way| show.way(way, &part.way)).collect(),
         ladders: show.ladders(part),
-        files: show.files(),
+        papers: show.papers(),
+        files: show.other_files(),
     };
     let rest = notes.into_iter().filter(|note| note.line.is_none() || note.weight == 0).collect();
     Some((plan, rest))
@@ -272,14 +294,24 @@ impl Show<'_> {
             all.push((w.t("web.price-each"), html(&Fig::money(w, &self.reader, &price.unit)), String::new()));
         } else if pieces > 0 {
             let each = part.price.net.value / i64::from(pieces);
-            all.push((w.t("web.price-each-mean"), self.money(each), w.a("web.pieces-priced", pieces)));
+            let why = vec![self.model(w.t("web.price-all"), self.money(part.price.net.value)), {
+                self.model(w.t("web.pieces"), pieces.to_string())
+            }];
+            let fig = self.worked(self.money(each), "web.why-mean", why);
+            all.push((w.t("web.price-each-mean"), html(&fig), w.a("web.pieces-priced", pieces)));
+        } else {
+            all.push((w.t("web.price-all"), w.t("web.not-priced-yet"), w.t("web.not-priced-why")));
         }
-        let gross = w.a("web.with-taxes", self.money(part.price.gross));
-        all.push((w.t("web.price-all"), html(&Fig::money(w, &self.reader, &part.price.net)), gross));
+        if pieces > 0 {
+            let gross = w.a("web.with-taxes", self.money(part.price.gross));
+            let label =
+                if self.order.assumed().is_empty() { w.t("web.price-all") } else { w.t("web.price-provisional") };
+            all.push((label, html(&Fig::money(w, &self.reader, &part.price.net)), gross));
+        }
         if let Some(hour) = part.price.earns_per_hour {
             let small =
                 w.ab("web.earns-how", self.money(part.price.net.value - part.price.cost), w.s(part.price.work_s));
-            all.push((w.t("web.earns"), self.money(hour), small));
+            all.push((w.t("web.earns"), html(&self.earned(hour, part)), small));
         }
         let dates = &part.dates;
         let first = [&dates.order_transfers_by, &dates.order_garments_by]
@@ -290,6 +322,34 @@ impl Show<'_> {
             all.push((w.t("web.order-by"), html(&Fig::moment(w, &self.reader, by)), self.slack(part)));
         }
         all
+    }
+
+    /// What an hour of work earns: what is left after everything that is bought, by the hour.
+    fn earned(&self, hour: i64, part: &OrderPart) -> Fig {
+        let w = self.w;
+        let rates = &self.shop.rates;
+        let mut why = vec![
+            self.model(w.t("web.price-all"), self.money(part.price.net.value)),
+            self.model(w.t("web.cost-all"), self.money(part.price.cost)),
+            self.model(w.t("web.work-in-it"), w.s(part.price.work_s)),
+        ];
+        if let Ok(cost) = rates.labour_per_hour.plus(rates.overhead_per_hour) {
+            let shop = w.speech.word(report::Origin::Shop).to_owned();
+            let (label, value) = (w.t("web.hour-costs"), w.speech.money(cost));
+            why.push(WhyInput { label, value, origin: shop, source: String::new() });
+        }
+        self.worked(self.money(hour), "web.why-earns", why)
+    }
+
+    fn model(&self, label: String, value: String) -> WhyInput {
+        let origin = self.w.speech.word(report::Origin::Model).to_owned();
+        WhyInput { label, value, origin, source: String::new() }
+    }
+
+    /// A figure that is worked out here from others of the plan.
+    fn worked(&self, shown: String, rule: &'static str, inputs: Vec<WhyInput>) -> Fig {
+        let why = Why { rule: self.w.t(rule), inputs, refused: Vec::new(), would_change: Vec::new() };
+        Fig { w: *self.w, shown, small: String::new(), whys: vec![why] }
     }
 
     fn slack(&self, part: &OrderPart) -> String {
@@ -329,6 +389,8 @@ impl Show<'_> {
             brought: line.brought,
             sizes: line.sizes.iter().map(|size| (words::clean(&size.size), size.count)).collect(),
             pictures,
+            by_size: self.by_size(nth, line),
+            assumed: self.assumed(nth, None),
             unit: line.price.as_ref().map(|price| Fig::money(w, &self.reader, &price.unit)),
             total: line.price.as_ref().map(|price| self.money(price.total)).unwrap_or_default(),
             not_below: line.price.as_ref().and_then(|price| price.not_below.as_ref()).map(|fewest| {
@@ -339,6 +401,50 @@ impl Show<'_> {
             prints: line.prints.iter().enumerate().map(|(at, print)| self.print(nth, at, line, print, notes)).collect(),
             garment,
         }
+    }
+
+    /// Each panel that is printed on, on every size, as the order says now.
+    fn by_size(&self, nth: usize, line: &LinePart) -> Vec<Picture> {
+        let asked = self.order.order.as_ref().ok().and_then(|order| order.lines.get(nth));
+        let Some(asked) = asked.filter(|asked| asked.sizes.len() > 1 && line.state != "stopped") else {
+            return Vec::new();
+        };
+        let mut panels: Vec<(&str, usize)> = Vec::new();
+        for (at, print) in line.prints.iter().enumerate() {
+            let panel = print.places.first().map_or("", |place| place.panel.as_str());
+            if !print.places.is_empty() && panels.iter().all(|(known, _)| *known != panel) {
+                panels.push((panel, at));
+            }
+        }
+        // Measures on it are written in the reader's own unit.
+        let way = if self.w.inch() { "in" } else { "mm" };
+        let sizes = asked.sizes.iter().enumerate();
+        let picture = |(at, size): (usize, &plan::SizeCount)| {
+            let of = |(_, print): &(&str, usize)| Picture {
+                src: format!(
+                    "/orders/{}/on/{}/{}/{}?v={}-{way}",
+                    self.order.id,
+                    nth + 1,
+                    print + 1,
+                    at + 1,
+                    self.order.version
+                ),
+                close: words::clean(&size.size),
+                alt: self.w.ab("web.on-size", self.garment(&line.garment), words::clean(&size.size)),
+                wide: false,
+            };
+            panels.iter().map(of).collect::<Vec<_>>()
+        };
+        sizes.flat_map(picture).collect()
+    }
+
+    /// What was taken as usual of a line, or of one of its prints, and still stands so.
+    fn assumed(&self, line: usize, print: Option<usize>) -> String {
+        let w = self.w;
+        let all = self.order.assumed();
+        let mine = all.iter().filter(|one| (one.line, one.print) == (line, print));
+        let said: Vec<String> = mine.map(|one| assumed_said(w, one.of)).collect();
+        if said.is_empty() { String::new() } else { w.a("web.taken-as-usual", w.speech.list(&said)) }
     }
 
     fn print(&self, nth: usize, at: usize, line: &LinePart, print: &PrintPart, notes: &[Note]) -> PrintView {
@@ -392,6 +498,7 @@ impl Show<'_> {
                 .first()
                 .map(|place| Fig::new(w, &self.reader, self.platen(&place.platen), String::new(), &place.why)),
             by_person,
+            assumed: self.assumed(nth, Some(at)),
             repaired: wish.map(|wish| self.repaired(wish)).unwrap_or_default(),
             others_said: w.a("web.weighed", print.candidates.len()),
             candidates: print.candidates.iter().map(|one| self.candidate(one, print, wish)).collect(),
@@ -414,9 +521,8 @@ impl Show<'_> {
             "fits-with-conditions" => (Mark::WATCH, w.t("web.fits-if"), true),
             _ => (Mark::STOP, w.t("web.does-not-fit"), false),
         };
-        let rules = |reasons: &[ReasonPart]| -> Vec<String> {
-            reasons.iter().map(|reason| self.reader.reason(reason).rule).collect()
-        };
+        let rules =
+            |reasons: &[ReasonPart]| -> Vec<String> { reasons.iter().map(|reason| self.reader.rule(reason)).collect() };
         let mut reasons = rules(&one.against);
         if reasons.is_empty() {
             reasons = rules(&one.r#for);
@@ -626,7 +732,8 @@ impl Show<'_> {
                         [&item.colour, &item.size].into_iter().flatten().map(String::as_str).collect();
                     let more =
                         if more.is_empty() { String::new() } else { format!(", {}", words::clean(&more.join(", "))) };
-                    format!("{} × {name}{more} · {}", item.quantity, self.money(item.total))
+                    let whose = self.whose(item);
+                    format!("{} × {name}{more} · {}{whose}", item.quantity, self.money(item.total))
                 })
                 .collect(),
             by: Fig::moment(w, &self.reader, &buy.order_by),
@@ -634,6 +741,51 @@ impl Show<'_> {
             total: self.money(buy.total),
         });
         all.collect()
+    }
+
+    /// Which of the orders planned together an item is bought for; empty where there is but one.
+    fn whose(&self, item: &ItemPart) -> String {
+        let w = self.w;
+        if self.file.orders.len() < 2 {
+            return String::new();
+        }
+        let name = |at: usize| self.names.get(at).cloned().unwrap_or_default();
+        let said: Vec<String> = if self.shop.find_stock(&item.what).is_some() {
+            let pools =
+                self.file.pools.iter().filter(|pool| {
+                    pool.colour == item.colour && pool.sheets.iter().any(|sheet| sheet.stock == item.what)
+                });
+            let users: std::collections::BTreeSet<usize> =
+                pools.flat_map(|pool| &pool.designs).flat_map(|design| &design.uses).map(|of| of.order).collect();
+            users.into_iter().map(name).collect()
+        } else {
+            self.blank_for(item).into_iter().map(name).collect()
+        };
+        if said.is_empty() { String::new() } else { format!(" · {}", w.a("web.bought-for", w.speech.list(&said))) }
+    }
+
+    /// The orders that a blank is bought for. Blanks are bought line by line in the orders' own order, so that of like
+    /// items the first is the first line's that has it; where they were put together, all of these orders are named.
+    fn blank_for(&self, item: &ItemPart) -> Vec<usize> {
+        let key = |one: &ItemPart| (one.what.clone(), one.colour.clone(), one.size.clone());
+        let wanted = key(item);
+        let of_line = |line: &LinePart| {
+            let same = line.garment == item.what && Some(&line.colour) == item.colour.as_ref();
+            let sized = line.sizes.iter().any(|size| size.count > 0 && Some(&size.size) == item.size.as_ref());
+            same && sized && !line.brought && line.state == "planned"
+        };
+        let orders = self.file.orders.iter().enumerate();
+        let mut users: Vec<usize> =
+            orders.flat_map(|(at, order)| order.lines.iter().filter(|line| of_line(line)).map(move |_| at)).collect();
+        let like = self.file.purchases.iter().flat_map(|buy| &buy.items).filter(|one| key(one) == wanted);
+        let like: Vec<&ItemPart> = like.collect();
+        match like.iter().position(|one| std::ptr::eq(*one, item)) {
+            Some(nth) if like.len() == users.len() => users.get(nth).copied().into_iter().collect(),
+            _ => {
+                users.dedup();
+                users
+            }
+        }
     }
 
     fn dates(&self, part: &OrderPart) -> Vec<(String, String)> {
@@ -725,6 +877,7 @@ impl Show<'_> {
             costs.push((w.t("web.cost-all"), self.money(price.cost)));
             all.push(LadderView {
                 title: w.ab("web.ladder-of", nth + 1, self.garment(&line.garment)),
+                title_bare: w.ab("web.change-line", nth + 1, self.garment(&line.garment)),
                 rungs: price.ladder.iter().map(rung).collect(),
                 costs,
             });
@@ -732,21 +885,70 @@ impl Show<'_> {
         all
     }
 
-    fn files(&self) -> Vec<(String, String, String)> {
-        let papers_first = |name: &str| (!name.starts_with("papers/"), !name.starts_with("sheets/"), name.to_owned());
-        let mut files: Vec<&store::form::NamedFile> = self.kept.form.files.iter().collect();
-        files.sort_by_key(|file| papers_first(&file.name));
-        files
-            .iter()
-            .map(|file| {
-                (
-                    format!("/orders/{}/file/{}", self.order.id, file.name),
-                    words::clean(&file.name),
-                    bytes_said(file.bytes),
-                )
-            })
-            .collect()
+    /// The papers by what they are called among people.
+    fn papers(&self) -> Vec<FileView> {
+        let w = self.w;
+        let called: [(&str, &'static str); 10] = [
+            ("papers/quote-", "web.paper-quote"),
+            ("papers/job-tickets-", "web.paper-job-tickets"),
+            ("papers/purchase-list", "web.paper-purchase-list"),
+            ("papers/press-plan", "web.paper-press-plan"),
+            ("papers/sheet-map", "web.paper-sheet-map"),
+            ("papers/place-templates-", "web.paper-place-templates"),
+            ("papers/packing-list-", "web.paper-packing-list"),
+            ("papers/care-slips-", "web.paper-care-slips"),
+            ("papers/costing-", "web.paper-costing"),
+            ("papers/test-record-", "web.paper-test-record"),
+        ];
+        let own = format!("-{}.pdf", self.at + 1);
+        let of = |(prefix, words): &(&str, &'static str)| {
+            let mine = |name: &str| name.starts_with(prefix) && (!prefix.ends_with('-') || name.ends_with(&own));
+            let file = self.kept.form.files.iter().find(|file| mine(&file.name))?;
+            Some(FileView { name: w.t(words), ..self.file_view(file) })
+        };
+        called.iter().filter_map(of).collect()
     }
+
+    fn file_view(&self, file: &store::form::NamedFile) -> FileView {
+        FileView {
+            address: format!("/orders/{}/file/{}", self.order.id, file.name),
+            name: words::clean(&file.name),
+            size: bytes_said(file.bytes),
+        }
+    }
+
+    /// Every file of the plan, by what it is for.
+    fn other_files(&self) -> Vec<(String, Vec<FileView>)> {
+        let groups: [(&[&str], &'static str); 4] = [
+            (&["sheets/", "cut/"], "web.files-to-make"),
+            (&["maps/", "layouts/", "schedule/", "plan.json", "summary.txt"], "web.files-figures"),
+            (&["papers/"], "web.files-papers"),
+            (&["pictures/"], "web.files-pictures"),
+        ];
+        let of = |(starts, words): &(&[&str], &'static str)| {
+            let mine = |name: &str| starts.iter().any(|start| name.starts_with(start));
+            let mut files: Vec<&store::form::NamedFile> =
+                self.kept.form.files.iter().filter(|file| mine(&file.name)).collect();
+            files.sort_by(|a, b| a.name.cmp(&b.name));
+            let views: Vec<FileView> = files.into_iter().map(|file| self.file_view(file)).collect();
+            (!views.is_empty()).then(|| (self.w.t(words), views))
+        };
+        groups.iter().filter_map(of).collect()
+    }
+}
+
+/// What was taken as usual, by its name.
+fn assumed_said(w: &Tongue, of: AssumedOf) -> String {
+    w.t(match of {
+        AssumedOf::Garment => "web.took-garment",
+        AssumedOf::Colour => "web.took-colour",
+        AssumedOf::Size => "web.took-size",
+        AssumedOf::Place => "web.took-place",
+        AssumedOf::Width => "web.took-width",
+        AssumedOf::Art => "web.took-art",
+        AssumedOf::ArtToCome => "web.took-art-to-come",
+    })
+    .to_lowercase()
 }
 
 pub(crate) fn way_name(w: &Tongue, way: &str) -> String {

@@ -69,12 +69,16 @@ pub(super) fn deeds(w: &Tongue) -> Vec<(&'static str, String)> {
 }
 
 /// The one next step, where it needs nothing but a touch.
-pub(super) fn next(w: &Tongue, order: &KeptOrder, plan: Option<&KeptPlan>, _: Stage) -> Option<Next> {
+pub(super) fn next(w: &Tongue, order: &KeptOrder, plan: Option<&KeptPlan>, stage: Stage) -> Option<Next> {
     let plan = plan?;
     let standing = &order.form.standing;
     let to = "standing";
     if plan.stale {
         return Some(Next { to: "plan", deed: "", words: w.t("web.plan-now") });
+    }
+    if standing.quote.is_none() && stage == Stage::NeedsAnswer {
+        // What it waits for is looked at first.
+        return None;
     }
     if standing.quote.is_none() {
         return Some(Next { to, deed: "quote-sent", words: w.t("web.next-quote") });

@@ -77,7 +77,7 @@ pub(crate) fn is_special(form: PlatenForm) -> bool {
 /// platen and no rectangle of `keep_off` reaches into it; `None` when there is none.
 ///
 /// The candidates are the edges of the forbidden positions, where the nearest
-/// free place of an upright rectangle always lies. Cost: about n² log n for n rectangles.
+/// free place of an upright rectangle always lies. Cost: about n² for n rectangles.
 pub(crate) fn nearest_place(
     footprint: Footprint,
     turned: bool,
@@ -103,7 +103,7 @@ fn box_place(wide: f64, deep: f64, must: &Bounds, keep_off: &[Bounds]) -> Option
         return None;
     }
     let (mid_x, mid_y) = (f64::midpoint(low_x, high_x), f64::midpoint(low_y, high_y));
-    let near: Vec<&Bounds> = keep_off
+    let mut near: Vec<&Bounds> = keep_off
         .iter()
         .filter(|b| {
             b.max.x > low_x + HAIR
@@ -116,13 +116,16 @@ fn box_place(wide: f64, deep: f64, must: &Bounds, keep_off: &[Bounds]) -> Option
     columns.extend(near.iter().flat_map(|b| [b.max.x, b.min.x - wide]).filter(|x| (low_x..=high_x).contains(x)));
     columns.sort_by(|a, b| (a - mid_x).abs().total_cmp(&(b - mid_x).abs()));
     columns.dedup();
+    // From below, so that what they forbid in any column comes in order.
+    near.sort_by(|a, b| a.min.y.total_cmp(&b.min.y));
+    let mut forbidden = Vec::new();
     let mut best: Option<(f64, f64, f64)> = None;
     for x in columns {
         let aside = (x - mid_x).abs();
         if best.is_some_and(|(_, _, moved)| aside >= moved) {
             break;
         }
-        let Some(y) = free_row(x, wide, deep, (low_y, mid_y, high_y), &near) else { continue };
+        let Some(y) = free_row(x, wide, deep, (low_y, mid_y, high_y), &near, &mut forbidden) else { continue };
         let moved = aside + (y - mid_y).abs();
         if best.is_none_or(|(_, _, so_far)| moved < so_far - HAIR) {
             best = Some((x, y, moved));
@@ -132,30 +135,33 @@ fn box_place(wide: f64, deep: f64, must: &Bounds, keep_off: &[Bounds]) -> Option
 }
 
 /// The lower edge nearest to the middle of its range that no rectangle forbids, for a platen at `x`.
-fn free_row(x: f64, wide: f64, deep: f64, range: (f64, f64, f64), near: &[&Bounds]) -> Option<f64> {
+/// `near` lies in rising order of lower edges; `forbidden` is a place to work in.
+fn free_row(
+    x: f64,
+    wide: f64,
+    deep: f64,
+    range: (f64, f64, f64),
+    near: &[&Bounds],
+    forbidden: &mut Vec<(f64, f64)>,
+) -> Option<f64> {
     const HAIR: f64 = 1e-9;
     let (low, mid, high) = range;
-    let mut forbidden: Vec<(f64, f64)> = near
-        .iter()
-        .filter(|b| b.max.x > x + HAIR && b.min.x < x + wide - HAIR)
-        .map(|b| (b.min.y - deep, b.max.y))
-        .collect();
-    forbidden.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut joined: Vec<(f64, f64)> = Vec::new();
-    for (from, to) in forbidden {
-        match joined.last_mut() {
+    forbidden.clear();
+    for b in near.iter().filter(|b| b.max.x > x + HAIR && b.min.x < x + wide - HAIR) {
+        let (from, to) = (b.min.y - deep, b.max.y);
+        match forbidden.last_mut() {
             Some(last) if from < last.1 - HAIR => last.1 = last.1.max(to),
-            _ => joined.push((from, to)),
+            _ => forbidden.push((from, to)),
         }
     }
-    let inside = |y: f64| joined.iter().any(|(from, to)| y > from + HAIR && y < to - HAIR);
-    if !inside(mid) {
+    if !forbidden.iter().any(|(from, to)| mid > from + HAIR && mid < to - HAIR) {
         return Some(mid);
     }
-    joined
+    // Apart from one another, none holds an end of another.
+    forbidden
         .iter()
         .flat_map(|(from, to)| [*from, *to])
-        .filter(|y| (low - HAIR..=high + HAIR).contains(y) && !inside(*y))
+        .filter(|y| (low - HAIR..=high + HAIR).contains(y))
         .min_by(|a, b| (a - mid).abs().total_cmp(&(b - mid).abs()))
 }
 

@@ -260,6 +260,9 @@ fn money_and_dates(text: &mut String, order: &OrderPlan, speech: &Speech) {
 pub fn explanation(shop: &Shop, plan: &Plan, speech: &Speech) -> String {
     let mut text = String::from("Why\n");
     for order in &plan.orders {
+        if plan.orders.len() > 1 {
+            let _ = writeln!(text, "\n{}", words::clean(&order.name));
+        }
         for (nth, line) in order.lines.iter().enumerate() {
             let _ = writeln!(
                 text,

@@ -140,7 +140,7 @@ fn ready_stock_costs_nothing() {
     let stocked = shop(&[]).with_spare_transfer(spare);
     let plan = planned(&stocked, &[in_black("film-plain", 6)]);
     let own = landed(&plan, Way::CutInShop);
-    let (six, eight) = (own.at(6).expect("looked at"), own.at(8).expect("looked at"));
+    let (six, twelve) = (own.at(6).expect("looked at"), own.at(12).expect("looked at"));
     assert_eq!((six.ready, six.total.minor()), (7, 0));
-    assert_eq!((eight.ready, parts(eight)), (7, [460, 1040, 150, 650, 2300]));
+    assert_eq!((twelve.ready, parts(twelve)), (7, [460, 1040, 150, 650, 2300]));
 }

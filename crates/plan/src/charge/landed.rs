@@ -15,8 +15,9 @@ use std::collections::BTreeMap;
 use trade::{Shop, SupplierId, TransferId, Way as Making};
 use units::{Duration, Money, MoneyError};
 
-/// Quantities looked at beside the line's own: where freight and minimums weigh most.
-const QUANTITIES: [u32; 11] = [1, 2, 3, 4, 6, 8, 10, 12, 16, 20, 24];
+/// Quantities looked at beside the line's own: where freight and minimums weigh most. Each is laid
+/// out for every way of making, so they are few.
+const QUANTITIES: [u32; 5] = [1, 3, 6, 12, 24];
 
 /// The line's own way first, then for each further way of making the transfers of that way that
 /// cost least to have here in the line's own quantity, where every print has one.

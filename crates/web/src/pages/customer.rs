@@ -45,6 +45,8 @@ struct CustomerPage {
     wished: Option<String>,
     told: String,
     ready: bool,
+    /// Whether the offer no longer holds: nothing is left to sign.
+    over: bool,
     /// Whether a plain frame stands in for art that has not come.
     art_to_come: bool,
 }
@@ -101,14 +103,17 @@ fn view(ctx: &Ctx<'_>, ask: &Ask, id: &str, status: StatusCode, told: String) ->
         wished: None,
         told,
         ready: false,
+        over: false,
         art_to_come: order.assumed().iter().any(|one| one.of == AssumedOf::ArtToCome),
     };
     match &order.form.standing.sign_off {
-        SignOff::Open if page_of.told.is_empty() => {
+        SignOff::Open => {
             let over = ctx.kept().offer_over(id, &ctx.hand())?;
-            page_of.told = over.map(|over| DeedError::Refused(over).to_string()).unwrap_or_default();
+            page_of.over = over.is_some();
+            if page_of.told.is_empty() {
+                page_of.told = over.map(|over| DeedError::Refused(over).to_string()).unwrap_or_default();
+            }
         }
-        SignOff::Open => {}
         SignOff::Signed { by, at_ms, .. } => {
             page_of.signed = Some(w.ab("web.sign-off-signed", words::clean(by), w.at(*at_ms)))
         }

@@ -15,21 +15,11 @@ import statistics
 import subprocess
 import sys
 import time
-import venv
+
+import environment
 
 HERE = pathlib.Path(__file__).parent
-ENVIRONMENT = HERE / ".venv"
 SEEDS = [int(s) for s in os.environ.get("SEEDS", "1 2 3").split()]
-
-
-def inside_environment():
-    """Starts this script again inside its own environment."""
-    python = ENVIRONMENT / "bin" / "python"
-    if not python.exists():
-        venv.create(ENVIRONMENT, with_pip=True)
-        subprocess.run([python, "-m", "pip", "-q", "install", "spyrrow", "shapely"], check=True)
-    if pathlib.Path(sys.prefix).resolve() != ENVIRONMENT.resolve():
-        sys.exit(subprocess.run([python, __file__, *sys.argv[1:]]).returncode)
 
 
 def placed(shape, turn, move):
@@ -84,7 +74,7 @@ def by_spyrrow(data, seconds, seed):
 
 
 def main():
-    inside_environment()
+    environment.inside(__file__, ".venv", ["spyrrow", "shapely"])
     program, folder = sys.argv[1], pathlib.Path(sys.argv[2])
     seconds = int(sys.argv[3]) if len(sys.argv) > 3 else 60
     names = sys.argv[4:] or sorted(p.stem for p in (folder / "strip").glob("*.json"))

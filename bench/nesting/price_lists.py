@@ -12,28 +12,16 @@ off. Where no cheaper set of sheets has the pieces' area, that set is the cheape
 sets of which that cannot be said are thrown away. Both layouts are checked with shapely.
 """
 import json
-import pathlib
 import random
 import subprocess
 import sys
 import tempfile
-import venv
 
-HERE = pathlib.Path(__file__).parent
-ENVIRONMENT = HERE / ".venv-prices"
+import environment
+
 # Width across, length along, mm; price, minor units. Invented, dearer by area the smaller.
 PRICE_LIST = [(200, 300, 700), (300, 450, 1450), (420, 600, 2500)]
 MOST_SHEETS = 4
-
-
-def inside_environment():
-    """Starts this script again inside its own environment."""
-    python = ENVIRONMENT / "bin" / "python"
-    if not python.exists():
-        venv.create(ENVIRONMENT, with_pip=True)
-        subprocess.run([python, "-m", "pip", "-q", "install", "packingsolver", "shapely"], check=True)
-    if pathlib.Path(sys.prefix).resolve() != ENVIRONMENT.resolve():
-        sys.exit(subprocess.run([python, __file__, *sys.argv[1:]]).returncode)
 
 
 def area(ring):
@@ -171,7 +159,7 @@ def by_packingsolver(pieces, seconds):
 
 
 def main():
-    inside_environment()
+    environment.inside(__file__, ".venv-prices", ["packingsolver", "shapely"])
     program = sys.argv[1]
     seconds = int(sys.argv[2]) if len(sys.argv) > 2 else 60
     seeds = [int(seed) for seed in sys.argv[3:]] or [1, 2, 3, 4]

@@ -114,6 +114,34 @@ impl Coverage {
         Self { width, height, ink }
     }
 
+    /// Averaged down by blocks of `factor` × `factor`, a block more on every side. What lies beyond
+    /// the edge is taken to be as the edge is, so that no wall arises there and none is lost.
+    pub fn averaged(&self, factor: usize) -> Self {
+        let factor = factor.max(1);
+        if self.width == 0 || self.height == 0 {
+            return self.clone();
+        }
+        let blocks = |length: usize| length.div_ceil(factor) + 2;
+        let within = |at: usize, length: usize| at.saturating_sub(factor).min(length - 1);
+        let (width, height) = (blocks(self.width), blocks(self.height));
+        let block = (factor * factor) as u32;
+        let mut ink = Vec::with_capacity(width * height);
+        let mut sums = vec![0u32; width];
+        for band in 0..height {
+            sums.fill(0);
+            for y in band * factor..(band + 1) * factor {
+                let row = self.row(within(y, self.height));
+                for (at, sum) in sums.iter_mut().enumerate() {
+                    let pixels = at * factor..(at + 1) * factor;
+                    *sum += pixels.map(|x| u32::from(row[within(x, self.width)])).sum::<u32>();
+                }
+            }
+            // A mean of bytes is a byte.
+            ink.extend(sums.iter().map(|sum| ((sum + block / 2) / block) as u8));
+        }
+        Self { width, height, ink }
+    }
+
     /// What is bare becomes inked and the other way round.
     pub fn inverted(&self) -> Self {
         Self { width: self.width, height: self.height, ink: self.ink.iter().map(|ink| 255 - ink).collect() }

@@ -78,10 +78,10 @@ const STILL_ACROSS: f64 = 24.0;
 /// measured as well with fewer pixels.
 fn past(coverage: &Coverage, near: f64) -> (Option<f64>, bool) {
     let factor = (near / STILL_ACROSS).floor().max(1.0) as usize;
-    let shrunk;
+    let averaged;
     let coverage = if factor > 1 {
-        shrunk = coverage.shrunk(factor);
-        &shrunk
+        averaged = coverage.averaged(factor);
+        &averaged
     } else {
         coverage
     };

@@ -36,6 +36,30 @@ fn codes(art: &CleanArt, width: f64) -> Vec<&'static str> {
     measure(art, size, &limits()).findings.iter().map(|f| f.code.0).collect()
 }
 
+/// By the drawing itself: a bar and a gap far wider than any limit are still as wide as they were
+/// drawn, to 1 %, whatever their direction; such a one is measured with fewer pixels.
+#[test]
+fn what_is_far_wider_than_any_limit_is_measured_too() {
+    let wide = KindLimits { line: mm(0.5), gap: mm(2.0), ..limits() };
+    for (bar, gap, turn) in [(12.0, 14.0, 0.0), (15.0, 9.5, 27.0), (9.0, 20.0, 63.0), (21.0, 11.0, 90.0)] {
+        // The one bar lies above the middle of the gap and the other below it.
+        let art = drawing(&format!(
+            "<g transform=\"rotate({turn} 50 50)\"><rect x=\"15\" y=\"{}\" width=\"70\" height=\"{bar}\"/>\
+             <rect x=\"15\" y=\"{}\" width=\"70\" height=\"{bar}\"/></g>",
+            50.0 - gap / 2.0 - bar,
+            50.0 + gap / 2.0,
+        ));
+        // The box around the turned pair, so that a unit of the drawing is a millimetre.
+        let (sin, cos) = f64::to_radians(turn).sin_cos();
+        let size = art.size(SizeWish::Width(mm(70.0 * cos + (2.0 * bar + gap) * sin))).expect("a size");
+        let found = measure(&art, size, &wide).value;
+        let near =
+            |found: Option<Length>, drawn: f64| found.is_some_and(|found| (found.mm() / drawn - 1.0).abs() < 0.01);
+        assert!(near(found.thinnest_line, bar), "bar {bar} at {turn}°: {:?}", found.thinnest_line);
+        assert!(near(found.narrowest_gap, gap), "gap {gap} at {turn}°: {:?}", found.narrowest_gap);
+    }
+}
+
 /// Two squares drawn edge to edge under a turn are one part, and no seam is left between them.
 #[test]
 fn shapes_edge_to_edge_are_one_part() {

@@ -51,6 +51,38 @@ impl Blanks {
     pub fn later(&self) -> u32 {
         self.sizes.iter().map(|size| size.later).fold(0, u32::saturating_add)
     }
+
+    /// Pieces that are bought, at once or later.
+    fn bought(&self) -> u32 {
+        self.sizes.iter().map(|size| size.usual.saturating_add(size.later)).fold(0, u32::saturating_add)
+    }
+}
+
+/// How many blanks of each style are bought together, whatever line they are for: what a
+/// supplier's breaks of the style count.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(crate) struct BoughtTogether(BTreeMap<GarmentId, u32>);
+
+impl BoughtTogether {
+    /// Of lines whose blanks come in one parcel.
+    pub fn of<'a>(lines: impl IntoIterator<Item = (&'a LineDraft<'a>, &'a Blanks)>) -> Self {
+        let mut all = BTreeMap::new();
+        for (line, blanks) in lines {
+            let sum: &mut u32 = all.entry(line.garment).or_default();
+            *sum = sum.saturating_add(blanks.bought());
+        }
+        Self(all)
+    }
+
+    /// How many of a style.
+    pub fn many(&self, style: GarmentId) -> u32 {
+        self.0.get(&style).copied().unwrap_or(0)
+    }
+
+    /// How many more of its style than a line's own pieces: spares, and those of other lines.
+    pub fn beside(&self, line: &LineDraft<'_>) -> u32 {
+        self.many(line.garment).saturating_sub(line.pieces())
+    }
 }
 
 impl Rack {

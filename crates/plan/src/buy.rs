@@ -2,7 +2,7 @@
 
 pub(crate) mod more;
 
-use crate::blanks::Blanks;
+use crate::blanks::{Blanks, BoughtTogether};
 use crate::bulk;
 use crate::calendar::Pace;
 use crate::codes;
@@ -136,16 +136,16 @@ fn film_price(
     }
 }
 
-/// The blanks of a line that are bought, by supplier.
+/// The blanks of a line that are bought, by supplier, at the price of all of its style that
+/// are bought together.
 pub(crate) fn garment_basket(
     shop: &Shop,
-    line: &LineDraft<'_>,
-    blanks: &Blanks,
+    (line, blanks): (&LineDraft<'_>, &Blanks),
+    together: &BoughtTogether,
     basket: &mut Basket,
 ) -> Result<(), MoneyError> {
     let (false, Some(supplier)) = (line.brought, line.style.supplier) else { return Ok(()) };
-    let bought = blanks.sizes.iter().map(|source| source.usual.saturating_add(source.later));
-    let many = bought.fold(0, u32::saturating_add);
+    let many = together.many(line.garment);
     for ((size, _), source) in line.sizes.iter().zip(&blanks.sizes) {
         let Some(price) = size.price else { continue };
         let price = trade::break_price(&line.style.breaks, price, many)?;

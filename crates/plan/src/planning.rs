@@ -1,7 +1,7 @@
 //! From orders to the plan: offer → choose → lay out → press steps → schedule
 //! → buy → price. The function reads like the picture in ARCHITECTURE.md.
 
-use crate::blanks::{self, Blanks, Part, Rack};
+use crate::blanks::{self, Blanks, BoughtTogether, Part, Rack};
 use crate::choose::{self, Asked};
 use crate::crew::Crew;
 use crate::draft::{self, Drafted, LineDraft};
@@ -95,7 +95,7 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
         }
     };
     told(watch, codes::STAGE_PRICE);
-    let Bought { purchases, blanks, rushed, latest, .. } = bought;
+    let Bought { purchases, blanks, rushed, latest, together, .. } = bought;
     let bench = charge::Bench {
         shop,
         orders,
@@ -106,6 +106,7 @@ pub fn plan(shop: &Shop, orders: &[Order], arts: &Arts, settings: &Settings, wat
         books: &books,
         windows: &windows,
         rushed,
+        together,
     };
     let mut plan = Plan {
         today: settings.today,
@@ -437,13 +438,20 @@ fn bought(
         let pools = || pools.iter().enumerate().filter(|(_, pool)| within(first(pool)));
         buy::stock_basket(shop, pools(), &mut basket)?;
         buy::more::stock(shop, pools().map(|(_, pool)| pool), &mut basket)?;
-        for work in own().filter(|work| taken(&chosen[work.order][work.line]).is_some()) {
+        let with_transfers = || own().filter(|work| taken(&chosen[work.order][work.line]).is_some());
+        for work in with_transfers() {
             let of_line = rack.take(work.draft, pressing::spare_garments(shop, work.draft), (shelf, &mut left));
-            buy::garment_basket(shop, work.draft, &of_line, &mut basket)?;
-            buy::more::garments(work.draft, &of_line, &mut basket)?;
             findings.extend(shelf.told_garments(work.draft.subject, &of_line.taken));
             bought.blanks.insert((work.order, work.line), of_line);
         }
+        let lines: Vec<(&LineDraft<'_>, &Blanks)> = with_transfers()
+            .filter_map(|work| Some((work.draft, bought.blanks.get(&(work.order, work.line))?)))
+            .collect();
+        let together = BoughtTogether::of(lines.iter().copied());
+        for of_line in &lines {
+            buy::garment_basket(shop, *of_line, &together, &mut basket)?;
+        }
+        buy::more::garments(&lines, &mut basket)?;
         let needed = dates::needed(shop, &bought.latest, origin, &within);
         let need = buy::Need { today: origin.date(), needed, rushed: &rushed };
         let purchases = buy::purchases(shop, basket, &need, findings)?;
@@ -458,6 +466,7 @@ fn bought(
         let taken = purchases.iter().filter(|one| one.rush.is_some_and(|rush| rush.taken));
         bought.rushed.extend(taken.map(|one| (one.supplier, window)));
         bought.needed.push(needed);
+        bought.together.push(together);
         bought.purchases.extend(purchases);
     }
     Ok(bought)
@@ -475,6 +484,8 @@ struct Bought {
     latest: Vec<Option<DateTime>>,
     /// The day on which all goods must be there, by the number of the orders they are for.
     needed: Vec<Date>,
+    /// How many blanks of each style are bought together, by the number of the orders they are for.
+    together: Vec<BoughtTogether>,
     /// Suppliers whose rush is taken, with the number of the orders it is taken for.
     rushed: BTreeSet<(SupplierId, usize)>,
 }
@@ -511,7 +522,9 @@ fn short_of(
         let today = origin.date();
         let window = windows.get(*at).copied().unwrap_or(0);
         let needed = bought.needed.get(window).copied().unwrap_or(today);
-        let weighed = shortage::Weighed { shop, order: &orders[*at], arts, books, today, needed };
+        let nothing = BoughtTogether::default();
+        let together = bought.together.get(window).unwrap_or(&nothing);
+        let weighed = shortage::Weighed { shop, order: &orders[*at], arts, books, today, needed, together };
         let parts = bought.parts.get(&(*at, *nth)).map_or(&[][..], Vec::as_slice);
         all.extend(shortage::findings(&weighed, line, blanks, parts, purchase_of(&bought.purchases, line)));
     }

@@ -36,17 +36,28 @@ pub(crate) struct LineBasis {
 pub(crate) struct BlankPrices {
     pub list: Vec<(Money, u32)>,
     pub breaks: Vec<GarmentBreak>,
+    /// How many more of the style are bought with the line's own pieces.
+    pub beside: u32,
 }
 
 impl BlankPrices {
     /// What so many cost, the sizes in the same proportions.
     pub fn at(&self, pieces: u32, zero: Money) -> Result<Money, MoneyError> {
         let mut sum = zero;
+        let many = pieces.saturating_add(self.beside);
         for (list, count) in &self.list {
-            sum = sum.plus(trade::break_price(&self.breaks, *list, pieces)?.times(i64::from(*count))?)?;
+            sum = sum.plus(trade::break_price(&self.breaks, *list, many)?.times(i64::from(*count))?)?;
         }
         let ordered = self.list.iter().map(|(_, count)| *count).fold(0, u32::saturating_add);
         sum.scaled(i64::from(pieces), i64::from(ordered.max(1)), Rounding::Up)
+    }
+}
+
+impl LineBasis {
+    /// The line made alone: all office work is its own, and nothing is bought with it.
+    pub fn alone(&self, office_s: i64) -> Self {
+        let blanks = self.blanks.clone().map(|blanks| BlankPrices { beside: 0, ..blanks });
+        Self { office_s, blanks, ..self.clone() }
     }
 }
 
@@ -379,10 +390,16 @@ mod tests {
     #[test]
     fn blanks_cost_less_from_their_break_on() {
         let off = Share::from_ppm(50_000).expect("a share");
-        let blanks =
-            BlankPrices { list: vec![(eur(310), 24), (eur(360), 12)], breaks: vec![GarmentBreak { from: 24, off }] };
+        let blanks = BlankPrices {
+            list: vec![(eur(310), 24), (eur(360), 12)],
+            breaks: vec![GarmentBreak { from: 24, off }],
+            beside: 0,
+        };
         assert_eq!(blanks.at(12, eur(0)), Ok(eur(3920)));
         assert_eq!(blanks.at(36, eur(0)), Ok(eur(24 * 294 + 12 * 342)));
+        // Twelve more bought for another line: (24 × 2.94 + 12 × 3.42) ÷ 3 = 37.20.
+        let with_others = BlankPrices { beside: 12, ..blanks };
+        assert_eq!(with_others.at(12, eur(0)), Ok(eur(3720)));
     }
 
     /// Arithmetic: 23 × 20.40 = 469.20 is more than 24 × 18.40 = 441.60, and

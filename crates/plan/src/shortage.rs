@@ -1,7 +1,7 @@
 //! What is said where blanks are short or late: parts, second deliveries, and the styles
 //! that could stand in. Nothing is ever taken in place of what was ordered.
 
-use crate::blanks::{Blanks, Part};
+use crate::blanks::{Blanks, BoughtTogether, Part};
 use crate::calendar::Pace;
 use crate::draft::{self, LineDraft};
 use crate::offer::Books;
@@ -22,6 +22,8 @@ pub(crate) struct Weighed<'a> {
     pub today: Date,
     /// The day on which all goods must be there.
     pub needed: Date,
+    /// What is bought of each style with it.
+    pub together: &'a BoughtTogether,
 }
 
 /// What is to be said of one line.
@@ -102,7 +104,8 @@ fn substitute(
     let shop = weighed.shop;
     let style = shop.garment(id);
     let Some(supplier) = style.supplier.map(|id| shop.supplier(id)) else { return Ok(None) };
-    let (own, other) = (price_of(shop, line, line.style)?, price_of(shop, line, style)?);
+    let beside = (weighed.together.beside(line), weighed.together.many(id));
+    let (own, other) = (price_of(shop, line, line.style, beside.0)?, price_of(shop, line, style, beside.1)?);
     let (Some(own), Some(other)) = (own, other) else { return Ok(None) };
     if style.colour(&line.colour.name).is_none() || !enough(line, style) || !suits(weighed, line, id) {
         return Ok(None);
@@ -130,12 +133,19 @@ fn substitute(
     ))
 }
 
-/// What the line's blanks cost in a style; `None` where it lacks a size or a price.
-fn price_of(shop: &Shop, line: &LineDraft<'_>, style: &trade::GarmentStyle) -> Result<Option<Money>, MoneyError> {
+/// What the line's blanks cost in a style of which so many more are bought; `None` where it
+/// lacks a size or a price.
+fn price_of(
+    shop: &Shop,
+    line: &LineDraft<'_>,
+    style: &trade::GarmentStyle,
+    beside: u32,
+) -> Result<Option<Money>, MoneyError> {
     let mut sum = Money::zero(shop.currency);
+    let many = line.pieces().saturating_add(beside);
     for (size, count) in &line.sizes {
         let Some(price) = style.size(&size.name).and_then(|size| size.price) else { return Ok(None) };
-        sum = sum.plus(trade::break_price(&style.breaks, price, line.pieces())?.times(i64::from(*count))?)?;
+        sum = sum.plus(trade::break_price(&style.breaks, price, many)?.times(i64::from(*count))?)?;
     }
     Ok(Some(sum))
 }

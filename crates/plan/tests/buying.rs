@@ -366,6 +366,44 @@ fn a_break_that_pays_is_offered() {
     assert_eq!((said, of(&plan, &shop, "lockgate").goods), (2, eur(&shop, 3120)));
 }
 
+fn blanks_of(line: &plan::LinePlan) -> i64 {
+    let costs = &line.price.as_ref().expect("a price").costs;
+    costs.iter().find(|cost| cost.what.0 == "plan.cost-garments").expect("blanks").amount.value.minor()
+}
+
+/// By hand, blanks at 2.60 with a fifth off from 24 on, 2.08: twelve of two lines, or of two orders due together, are
+/// 24 bought at once, 49.92, and each line bears 24.96. Apart, each pays 31.20.
+#[test]
+fn lines_of_one_style_reach_a_break_together() {
+    let id = "id = \"tote-canvas\"\n";
+    let breaks = format!("{id}breaks = [{{ from = 24, off = \"20 %\" }}]\n");
+    let shop = shop(&[("garments.toml", id, &breaks)]);
+    let goods = |plan: &Plan| of(plan, &shop, "lockgate").goods;
+    let text = "version = 1\ncustomer = \"Kite crew\"\ndue = \"2026-12-18T17:00\"\n";
+    let line = "[[line]]\ngarment = \"tote-canvas\"\ncolour = \"natural\"\nsizes = { \"one size\" = 12 }\n\
+                [[line.print]]\nart = \"art/kite.svg\"\nposition = \"bag side\"\nwidth = \"120 mm\"\n";
+    let two_lines = plan::form::read_order("order.toml", &format!("{text}{line}{line}")).expect("a readable order");
+    let one_line = plan::form::read_order("order.toml", &format!("{text}{line}")).expect("a readable order");
+    let by_lines = planned(&shop, &[two_lines]);
+    assert_eq!(goods(&by_lines), eur(&shop, 4992));
+    assert_eq!(by_lines.orders[0].lines.iter().map(blanks_of).collect::<Vec<_>>(), [2496, 2496]);
+    let by_orders = planned(&shop, &[one_line.clone(), one_line.clone()]);
+    assert_eq!(goods(&by_orders), eur(&shop, 4992));
+    assert_eq!(by_orders.orders.iter().map(|order| blanks_of(&order.lines[0])).collect::<Vec<_>>(), [2496, 2496]);
+    let alone = planned(&shop, &[one_line]);
+    assert_eq!(goods(&alone), eur(&shop, 3120));
+    assert_eq!(blanks_of(&alone.orders[0].lines[0]), 3120);
+    // The ways not taken are priced alike, but for the finest, which is another style.
+    let two_lines = plan::form::read_order("order.toml", &format!("{text}{line}{line}")).expect("a readable order");
+    let list = planned(&common::shop(&[]), &[two_lines]);
+    let ways = by_lines.orders[0].ways.iter().zip(&list.orders[0].ways);
+    for (with, without) in ways.filter(|(with, _)| with.way != plan::Way::Finest) {
+        assert!(without.cost.minor() - with.cost.minor() >= 2 * (3120 - 2496), "{:?}", with.way);
+    }
+    // A break that the two reach together only is not offered again; the next one is offered once for both.
+    assert!(!by_lines.purchases.iter().flat_map(|one| &one.more).any(|more| money_of(more).0 == "plan.more-cheaper"));
+}
+
 /// By hand: twelve blanks at 2.60 are 31.20, of a supplier whose minimum is 50.00: 18.80 more of goods cost nothing,
 /// and a break that would take 4.16 off saves nothing either, since the minimum is charged.
 #[test]

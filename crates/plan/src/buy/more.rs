@@ -9,7 +9,7 @@ use crate::draft::LineDraft;
 use crate::result::Pool;
 use report::{Figure, Finding, Origin, Reason, Severity, Value};
 use std::collections::BTreeMap;
-use trade::{Shop, StockId, StockShape, Supplier};
+use trade::{GarmentId, Shop, StockId, StockShape, Supplier};
 use units::{Length, Money, MoneyError};
 
 /// A larger quantity whose goods cost less.
@@ -103,37 +103,54 @@ fn of_one_layout(shop: &Shop, id: StockId, one: Made<'_>, many: i64) -> Result<O
     Ok(best)
 }
 
-/// Larger quantities of a line's blanks that cost less; the further ones in the cheapest size.
-pub(crate) fn garments(line: &LineDraft<'_>, blanks: &Blanks, basket: &mut Basket) -> Result<(), MoneyError> {
-    let (false, Some(supplier)) = (line.brought, line.style.supplier) else { return Ok(()) };
-    let Some(parcel) = basket.get_mut(&supplier) else { return Ok(()) };
-    let bought: Vec<(Money, u32)> = line
-        .sizes
-        .iter()
-        .zip(&blanks.sizes)
-        .filter_map(|((size, _), source)| Some((size.price?, source.usual.saturating_add(source.later))))
-        .filter(|(_, count)| *count > 0)
-        .collect();
+/// Larger quantities of blanks that cost less: of each style over all lines that are bought for
+/// together; the further ones in the cheapest size.
+pub(crate) fn garments(lines: &[(&LineDraft<'_>, &Blanks)], basket: &mut Basket) -> Result<(), MoneyError> {
+    let mut by_style: BTreeMap<GarmentId, Vec<(&LineDraft<'_>, &Blanks)>> = BTreeMap::new();
+    for of_line in lines.iter().filter(|(line, _)| !line.brought) {
+        by_style.entry(of_line.0.garment).or_default().push(*of_line);
+    }
+    for lines in by_style.into_values() {
+        let supplier = lines.first().and_then(|(line, _)| line.style.supplier);
+        let Some(parcel) = supplier.and_then(|supplier| basket.get_mut(&supplier)) else { continue };
+        parcel.larger.extend(of_style(&lines)?);
+    }
+    Ok(())
+}
+
+/// The break of a style that saves most.
+fn of_style(lines: &[(&LineDraft<'_>, &Blanks)]) -> Result<Option<Larger>, MoneyError> {
+    let Some((first, _)) = lines.first() else { return Ok(None) };
+    let style = first.style;
+    let of_line = |(line, blanks): &(&LineDraft<'_>, &Blanks)| {
+        let sources = line.sizes.iter().zip(&blanks.sizes);
+        let counts =
+            sources.filter_map(|((size, _), source)| Some((size.price?, source.usual.saturating_add(source.later))));
+        counts.filter(|(_, count)| *count > 0).collect::<Vec<_>>()
+    };
+    let bought: Vec<(Money, u32)> = lines.iter().flat_map(of_line).collect();
     let many = bought.iter().map(|(_, count)| *count).fold(0, u32::saturating_add);
-    let Some(cheapest) = bought.iter().map(|(list, _)| *list).min_by_key(|list| list.minor()) else { return Ok(()) };
-    let price = |list: Money, in_all: u32| trade::break_price(&line.style.breaks, list, in_all);
+    let Some(cheapest) = bought.iter().map(|(list, _)| *list).min_by_key(|list| list.minor()) else {
+        return Ok(None);
+    };
+    let price = |list: Money, in_all: u32| trade::break_price(&style.breaks, list, in_all);
     let total = |in_all: u32| {
         bought.iter().try_fold(Money::zero(cheapest.currency()), |sum, (list, count)| {
             sum.plus(price(*list, in_all)?.times(i64::from(*count))?)
         })
     };
+    let one_colour = lines.iter().all(|(line, _)| line.colour.name == first.colour.name);
+    let name = if one_colour { format!("{}, {}", style.name, first.colour.name) } else { style.name.clone() };
     let now = total(many)?;
     let mut best: Option<Larger> = None;
-    for from in line.style.breaks.iter().map(|step| step.from).filter(|from| *from > many) {
+    for from in style.breaks.iter().map(|step| step.from).filter(|from| *from > many) {
         let extra = price(cheapest, from)?.times(i64::from(from - many))?;
         let less = now.minus(total(from)?.plus(extra)?)?;
         best = larger(best, less, || {
-            let name = format!("{}, {}", line.style.name, line.colour.name);
             reason(codes::MORE_CHEAPER, &name, Value::Count(i64::from(many)), Value::Count(i64::from(from)))
         });
     }
-    parcel.larger.extend(best);
-    Ok(())
+    Ok(best)
 }
 
 /// The one that saves more; what saves nothing is none.

@@ -30,7 +30,15 @@ pub(super) fn break_even(
     let weeding = super::weeding_of(bench.shop, &other, offers);
     let new_art = bench.orders.get(at).map_or(0, |order| designs_of(order, draft));
     let extras = Extras::of(bench.way(at));
-    let other_basis = line_basis(bench.shop, draft, &other, whole(weeding), new_art, draft.pieces(), &extras)?;
+    let other_basis = line_basis(
+        bench.shop,
+        (draft, bench.beside(at, draft)),
+        &other,
+        whole(weeding),
+        new_art,
+        draft.pieces(),
+        &extras,
+    )?;
     let cost_at = |pieces: u32| -> Result<BreakEvenPoint, MoneyError> {
         let here = alone(bench, draft, &here, basis, pieces)?;
         let there = alone(bench, draft, &there, &other_basis, pieces)?;

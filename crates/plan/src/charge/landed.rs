@@ -28,6 +28,7 @@ pub(super) fn landed(
     offers: &[Vec<Offer>],
     basis: &LineBasis,
 ) -> Result<Vec<Landed>, MoneyError> {
+    let basis = &basis.alone(basis.office_s);
     let own = made_of(bench, choices);
     let mut ways = vec![(own, choices.to_vec())];
     for making in [Making::CutInShop, Making::PrintedInShop, Making::Bought] {

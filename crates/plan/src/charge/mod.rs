@@ -6,6 +6,7 @@ mod material;
 mod selection;
 mod ways;
 
+use crate::blanks::BoughtTogether;
 use crate::draft::LineDraft;
 use crate::layout::{Look, Taken};
 use crate::offer::{self, Books, Offer};
@@ -38,9 +39,17 @@ pub(crate) struct Bench<'a> {
     pub windows: &'a [usize],
     /// Suppliers whose rush is taken, with the number of the orders it is taken for.
     pub rushed: BTreeSet<(SupplierId, usize)>,
+    /// How many blanks of each style are bought together, by the orders' number.
+    pub together: Vec<BoughtTogether>,
 }
 
 impl Bench<'_> {
+    /// How many more of a line's style are bought with its own pieces.
+    fn beside(&self, at: usize, draft: &LineDraft<'_>) -> u32 {
+        let window = self.windows.get(at).copied().unwrap_or(0);
+        self.together.get(window).map_or(0, |together| together.beside(draft))
+    }
+
     fn way(&self, at: usize) -> Way {
         planning::way_of(self.orders, at)
     }
@@ -276,7 +285,8 @@ fn basis(
 ) -> Result<LineBasis, MoneyError> {
     let weeding: Duration = line.prints.iter().map(|print| print.weeding).sum();
     let new_art = bench.orders.get(at).map_or(0, |order| designs_of(order, draft));
-    line_basis(bench.shop, draft, choices, whole(weeding), new_art, order_pieces, extras)
+    let beside = bench.beside(at, draft);
+    line_basis(bench.shop, (draft, beside), choices, whole(weeding), new_art, order_pieces, extras)
 }
 
 /// Art files of a line that no earlier line of its order has.
@@ -290,9 +300,10 @@ fn designs_of(order: &Order, draft: &LineDraft<'_>) -> i64 {
     i64::try_from(own.iter().filter(|art| !earlier.contains(*art)).count()).unwrap_or(i64::MAX)
 }
 
+/// What a line needs of whose style so many more are bought.
 fn line_basis(
     shop: &Shop,
-    draft: &LineDraft<'_>,
+    (draft, beside): (&LineDraft<'_>, u32),
     choices: &[Choice],
     weeding_s: i64,
     new_art: i64,
@@ -305,11 +316,12 @@ fn line_basis(
     let blanks = (!draft.brought).then(|| BlankPrices {
         list: draft.sizes.iter().filter_map(|(size, count)| Some((size.price?, *count))).collect(),
         breaks: draft.style.breaks.clone(),
+        beside,
     });
     let times = &shop.times;
     let test = price::TestCost {
         work_s: whole(times.test_piece.value).saturating_mul(prints),
-        blank: test_blank(draft)?,
+        blank: test_blank(draft, beside)?,
         paid_by: draft.test.paid_by,
     };
     let office = whole(times.office.value).saturating_mul(i64::from(draft.pieces()));
@@ -326,13 +338,14 @@ fn line_basis(
 }
 
 /// The price of the blank that a test piece is made on: as spares, of the size there is most of.
-fn test_blank(draft: &LineDraft<'_>) -> Result<Option<Money>, MoneyError> {
+fn test_blank(draft: &LineDraft<'_>, beside: u32) -> Result<Option<Money>, MoneyError> {
     if draft.brought || draft.test.on != TestOn::Garment {
         return Ok(None);
     }
     let most = draft.sizes.iter().map(|(_, count)| *count).max().unwrap_or(0);
     let price = draft.sizes.iter().find(|(_, count)| *count == most).and_then(|(size, _)| size.price);
-    price.map(|price| trade::break_price(&draft.style.breaks, price, draft.pieces())).transpose()
+    let many = draft.pieces().saturating_add(beside);
+    price.map(|price| trade::break_price(&draft.style.breaks, price, many)).transpose()
 }
 
 fn ladder(
@@ -360,7 +373,8 @@ fn alone(
     let shop = bench.shop;
     let zero = Money::zero(shop.currency);
     let landed::Sources { transfers, trimming_s, mut goods, .. } = landed::sources(bench, draft, taken, pieces)?;
-    if let (Some(blanks), Some(supplier)) = (&basis.blanks, draft.style.supplier) {
+    let alone = basis.alone(whole(shop.times.office.value));
+    if let (Some(blanks), Some(supplier)) = (&alone.blanks, draft.style.supplier) {
         let blanks = blanks.at(pieces, zero)?;
         let so_far = goods.get(&supplier).copied().unwrap_or(zero);
         goods.insert(supplier, so_far.plus(blanks)?);
@@ -370,8 +384,6 @@ fn alone(
         carriage = carriage.plus(buy::carriage(shop.supplier(supplier), value)?.sum()?)?;
         carriage = carriage.plus(bench.rush(draft.subject.order.unwrap_or(0), supplier, value)?)?;
     }
-    let whole_office = whole(shop.times.office.value);
-    let alone = LineBasis { office_s: whole_office, ..basis.clone() };
     let costs =
         price::costs(&alone, pieces, Material { transfers, trimming_s, carriage }, &shop.rates, &shop.spoilage)?;
     price::sum(costs.iter().map(|item| item.amount.value), Some(zero))

@@ -2,7 +2,7 @@
 
 use super::material::{LineAt, Shares};
 use super::{Bench, declared, designs_of, line_basis, running, whole};
-use crate::blanks::Rack;
+use crate::blanks::{BoughtTogether, Rack};
 use crate::choose;
 use crate::draft::{self, LineDraft};
 use crate::offer::Offer;
@@ -130,11 +130,13 @@ impl Other<'_, '_> {
     fn offer(&self) -> Result<WayOffer, MoneyError> {
         let shop = self.bench.shop;
         let (mut cost, mut net, mut work) = (Money::zero(shop.currency), Money::zero(shop.currency), Duration::ZERO);
-        let materials = self.materials()?;
+        let (materials, together) = self.materials()?;
         let mut lines = Vec::new();
         for (nth, draft) in self.drafts.iter().enumerate() {
             let priced = match draft {
-                Some(draft) => self.line(nth, draft, materials.get(&(self.at, nth)).copied())?,
+                Some(draft) => {
+                    self.line(nth, (draft, together.beside(draft)), materials.get(&(self.at, nth)).copied())?
+                }
                 None => None,
             };
             if let Some((_, sums, items)) = &priced {
@@ -150,8 +152,8 @@ impl Other<'_, '_> {
         Ok(WayOffer { way: self.way, lines, net, cost, work })
     }
 
-    /// Sheets and carriage of the order alone, shared as in the plan itself.
-    fn materials(&self) -> Result<BTreeMap<LineAt, Material>, MoneyError> {
+    /// Sheets and carriage of the order alone, shared as in the plan itself; and what it buys of each style.
+    fn materials(&self) -> Result<(BTreeMap<LineAt, Material>, BoughtTogether), MoneyError> {
         let shop = self.bench.shop;
         let mut wanted = Vec::new();
         for (draft, choices) in self.drafts.iter().zip(self.choices) {
@@ -168,12 +170,14 @@ impl Other<'_, '_> {
         let mut left = shelf.left();
         shares.add_pools(pools.iter().map(AsRef::as_ref))?;
         let mut rack = Rack::default();
-        for (nth, draft) in self.drafts.iter().enumerate() {
-            let Some(draft) = draft else { continue };
+        let mut take =
+            |draft: &LineDraft<'_>| rack.take(draft, crate::pressing::spare_garments(shop, draft), (shelf, &mut left));
+        let lines: Vec<_> = self.drafts.iter().flatten().map(|draft| (draft, take(draft))).collect();
+        let together = BoughtTogether::of(lines.iter().map(|(draft, blanks)| (*draft, blanks)));
+        for (draft, blanks) in &lines {
+            let nth = draft.subject.line.unwrap_or(0);
             let mut own = buy::Basket::new();
-            let spare = crate::pressing::spare_garments(shop, draft);
-            let blanks = rack.take(draft, spare, (shelf, &mut left));
-            buy::garment_basket(shop, draft, &blanks, &mut own)?;
+            buy::garment_basket(shop, (draft, blanks), &together, &mut own)?;
             for (supplier, parcel) in own {
                 shares.add_goods(supplier, (self.at, nth), parcel.goods()?);
                 let sum = basket.entry(supplier).or_insert_with(|| buy::Parcel::empty(shop));
@@ -187,14 +191,14 @@ impl Other<'_, '_> {
             let rush = self.bench.rush(self.at, *supplier, goods)?;
             shares.add_carriage((*supplier, 0), extra.plus(rush)?, |_| true)?;
         }
-        Ok(shares.done())
+        Ok((shares.done(), together))
     }
 
     #[expect(clippy::type_complexity, reason = "a line with its sums, used once")]
     fn line(
         &self,
         nth: usize,
-        draft: &LineDraft<'_>,
+        (draft, beside): (&LineDraft<'_>, u32),
         material: Option<Material>,
     ) -> Result<Option<(WayLine, (Money, Money), Duration)>, MoneyError> {
         let shop = self.bench.shop;
@@ -205,7 +209,8 @@ impl Other<'_, '_> {
         let mut extras = Extras::of(self.way);
         let weeding = super::weeding_of(shop, &self.choices[nth], &self.offered[nth]);
         let new_art = designs_of(&self.bench.orders[self.at], draft);
-        let basis = line_basis(shop, draft, &self.choices[nth], whole(weeding), new_art, self.pieces, &extras)?;
+        let basis =
+            line_basis(shop, (draft, beside), &self.choices[nth], whole(weeding), new_art, self.pieces, &extras)?;
         let costs = price::costs(&basis, draft.pieces(), material, &shop.rates, &shop.spoilage)?;
         let work: Duration = costs.iter().map(|item| item.work).sum();
         let apart = (declared(draft), basis.test.borne(&shop.rates)?);

@@ -115,6 +115,7 @@ pub fn routes() -> Vec<Route> {
         show("/orders/{id}/repair/{line}/{print}/{name}", Planner, pages::files::repair),
         change("/orders/{id}/standing", Planner, pages::standing::note),
         change("/orders/{id}/took", Planner, pages::took::keep),
+        change("/orders/{id}/left-over", Planner, pages::left_over::keep),
         change("/orders/{id}/assumed", Planner, pages::edit::assumed),
         show("/orders/{id}/on/{line}/{print}/{nth}", Planner, pages::try_place::on_size),
         change("/orders/{id}/link", Planner, pages::customer::make_link),

@@ -239,7 +239,14 @@ pub(crate) struct EntryPart {
 pub(crate) struct PurchasePart {
     pub supplier: String,
     pub items: Vec<ItemPart>,
+    pub set_up: i64,
+    pub top_up: i64,
+    pub handling: i64,
+    pub freight: i64,
     pub total: i64,
+    /// Plans kept before there was any have none.
+    #[serde(default)]
+    pub more: Vec<FigurePart<i64>>,
     pub order_by: FigurePart<String>,
     pub arrives: String,
 }
@@ -262,6 +269,31 @@ pub(crate) struct LinePricePart {
     pub total: i64,
     pub not_below: Option<FigurePart<u32>>,
     pub ladder: Vec<RungPart>,
+    /// Plans kept before there was any have none.
+    #[serde(default)]
+    pub landed: Vec<LandedPart>,
+}
+
+#[derive(Debug, Deserialize)]
+pub(crate) struct LandedPart {
+    pub making: Option<String>,
+    pub transfers: Vec<String>,
+    pub points: Vec<LandedPointPart>,
+}
+
+#[derive(Debug, Deserialize)]
+pub(crate) struct LandedPointPart {
+    pub pieces: u32,
+    pub ready: u32,
+    pub on_hand: u32,
+    pub goods: i64,
+    pub set_up: i64,
+    pub top_up: i64,
+    pub handling: i64,
+    pub freight: i64,
+    pub rush: i64,
+    pub total: i64,
+    pub work_s: f64,
 }
 
 #[derive(Debug, Deserialize)]
@@ -273,6 +305,7 @@ pub(crate) struct CostPart {
 #[derive(Debug, Deserialize)]
 pub(crate) struct RungPart {
     pub pieces: u32,
+    pub cost: i64,
     pub unit: i64,
     pub total: i64,
     pub cheaper_than: Option<u32>,
@@ -300,6 +333,8 @@ pub(crate) struct TaxPart {
 pub(crate) struct WayPart {
     pub way: String,
     pub net: i64,
+    pub cost: i64,
+    pub work_s: f64,
     pub lines: Vec<Option<WayLinePart>>,
 }
 
@@ -316,6 +351,10 @@ pub(crate) struct DatesPart {
     pub sign_off_by: Option<FigurePart<String>>,
     pub order_transfers_by: Option<FigurePart<String>>,
     pub order_garments_by: Option<FigurePart<String>>,
+    #[serde(default)]
+    pub goods_by: Option<String>,
+    #[serde(default)]
+    pub press_by: Option<String>,
     pub press_from: Option<String>,
     pub finish: Option<FigurePart<String>>,
     pub slack_s: Option<f64>,

@@ -7,6 +7,7 @@ pub(crate) mod entry;
 pub(crate) mod files;
 pub(crate) mod first;
 pub(crate) mod heat;
+pub(crate) mod left_over;
 pub(crate) mod new_order;
 pub(crate) mod on_hand;
 pub(crate) mod order;

@@ -104,7 +104,7 @@ fn form(ctx: &Ctx<'_>, ask: &Ask) -> Deed<StockForm> {
     Ok(StockForm { what, count, reserved: Default::default(), place: text("place"), since, lot: None })
 }
 
-fn count_of(typed: &str) -> Deed<u32> {
+pub(crate) fn count_of(typed: &str) -> Deed<u32> {
     let count = typed.parse::<u32>().ok().filter(|count| *count <= 100_000);
     let refusal = || refused("web.no-count", "web.no-count-remedy").named("typed", words::clean(typed));
     count.ok_or_else(|| DeedError::Refused(refusal()))

@@ -7,6 +7,7 @@ mod standing;
 use crate::answer::{Answer, Frame, data, page};
 use crate::app::Ctx;
 use crate::ask::{Ask, Fields};
+use crate::pages::left_over::{self, LeftOver};
 use crate::pages::took::{self, TookView};
 use crate::parts::{Mark, Note};
 use crate::plans::plan_file;
@@ -79,6 +80,10 @@ struct OrderPage {
     assumed_said: bool,
     art_to_come: bool,
     took: Option<TookView>,
+    /// Prints whose transfers can be kept for a later order.
+    left_over: Vec<LeftOver>,
+    /// What was typed of them, where that was refused.
+    left_typed: Option<Fields>,
     links: Vec<(String, String)>,
     link_new: Option<String>,
     edit_lines: Vec<EditLine>,
@@ -100,6 +105,8 @@ pub(crate) struct Aside {
     pub text: Option<String>,
     /// What it really took, as typed, where that was refused.
     pub took: Option<Fields>,
+    /// Transfers left over, as typed, where that was refused.
+    pub left_over: Option<Fields>,
 }
 
 pub(crate) fn show(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
@@ -170,6 +177,11 @@ pub(crate) fn shown(ctx: &Ctx<'_>, id: &str, changed: bool, aside: Aside) -> Ans
         assumed_said: assumed.len() > to_come,
         art_to_come: to_come > 0,
         took: took::view(ctx, &order, aside.took.as_ref())?,
+        left_over: match (&plan, &shop) {
+            (Some(plan), Some(shop)) => left_over::rows(ctx, &order, plan, &shop.value)?,
+            _ => Vec::new(),
+        },
+        left_typed: aside.left_over,
         undo: undo.clone().filter(|_| changed),
         undo_last: undo,
         redo: ctx.kept().redoable(Kind::Order, id)?.map(|what| w.a("web.redo-what", words::clean(&what))),

@@ -157,3 +157,34 @@ fn a_garment_is_drawn_on_every_size() {
         assert_eq!(shop.get(none, &cookie).status, StatusCode::NOT_FOUND, "{none}");
     }
 }
+
+#[test]
+fn transfers_left_over_are_put_on_the_shelf_for_the_next_order() {
+    let shop = Shop::new();
+    let (cookie, token) = shop.session(Role::Planner);
+    shop.work();
+    let order = shop.app.kept.order("1").expect("there");
+    let page = shop.get("/orders/1", &cookie).text;
+    assert!(page.contains("Transfers left over") && page.contains("action=\"/orders/1/left-over\""));
+    let keep = |print: &str, count: &str| {
+        let fields =
+            [("token", token.as_str()), ("line", "1"), ("print", print), ("count", count), ("place", "Tray 2")];
+        shop.post("/orders/1/left-over", &cookie, &fields)
+    };
+    for (print, count) in [("1", "0"), ("1", "some"), ("9", "2"), ("", "2")] {
+        let refused = keep(print, count);
+        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{print} {count}");
+    }
+    assert!(keep("1", "some").text.contains("value=\"Tray 2\""), "what was typed stays");
+    assert!(shop.app.kept.list_stock().expect("read").is_empty());
+    assert_eq!(keep("1", "3").header("location"), "/shelf#on-hand");
+    let on_hand = shop.app.kept.list_stock().expect("read");
+    let store::form::OnHand::Transfers { art, width_mm, .. } = &on_hand[0].body.what else { panic!("{on_hand:?}") };
+    assert!(order.form.art.values().any(|file| file.sha256 == *art) && *width_mm > 0.0);
+    assert_eq!((on_hand[0].body.count, &*on_hand[0].body.place), (3, "Tray 2"));
+    // Planned again, the order takes them before any is made.
+    let again = [("token", token.as_str())];
+    assert_eq!(shop.post("/orders/1/plan", &cookie, &again).status, StatusCode::SEE_OTHER);
+    shop.work();
+    assert_eq!(shop.app.kept.list_stock().expect("read")[0].body.reserved.get("1"), Some(&3));
+}

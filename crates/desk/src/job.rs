@@ -188,7 +188,8 @@ fn write_rest(
         )?;
         let layout = nest::form::write_layout(&pool.instance, &pool.layout, &[]);
         folder.write(&format!("layouts/{}-layout.json", pool.key), layout.as_bytes())?;
-        pictures.sheets.extend(drawn.into_iter().enumerate().map(|(at, svg)| ((nth, at), svg)));
+        let on_paper = |at| ((nth, at), album.sheets_on_paper(pool, at));
+        pictures.sheets.extend((0..drawn.len()).map(on_paper));
     }
     for (name, png) in album.arts() {
         folder.write(&format!("pictures/{name}.png"), &png)?;

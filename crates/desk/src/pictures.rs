@@ -208,19 +208,22 @@ impl Album<'_> {
         };
         let window = &place.placed.bounds;
         let title = format!(
-            "{} {} · {} · {} · {}",
+            "{} {} · {} · {}",
             nth + 1,
             line.garment_name,
             self.speech.term(place.placed.position.term()),
             self.speech.list(sizes),
-            self.speech.term(crate::codes::PLACE_WINDOW),
         );
-        let said =
-            format!("{title} {} × {}", self.speech.length(mm(window.width())), self.speech.length(mm(window.height())));
+        let art = format!(
+            "{} {}",
+            self.speech.term(crate::codes::PLACE_WINDOW),
+            self.speech.size(mm(window.width()), mm(window.height()))
+        );
+        let said = format!("{title} · {art}");
         let lines: Vec<String> = template.lines.iter().map(|line| self.speech.term(line.on)).collect();
         let words = drawing::TemplateWords {
             title: &title,
-            window: &said,
+            window: &art,
             lines: &lines,
             scale: &self.speech.term(crate::codes::PLACE_SCALE),
         };
@@ -274,6 +277,23 @@ impl Album<'_> {
 
     /// A picture of each sheet of a pool.
     pub fn sheets(&self, pool: &plan::Pool) -> Vec<String> {
+        let of = |at| drawing::layout_sheets(&pool.instance, &pool.layout, &[at], &self.sheet_words(pool, at, None));
+        (0..pool.layout.sheets.len()).map(of).collect()
+    }
+
+    /// The same for paper: a long sheet in stretches that are read across the page.
+    pub fn sheets_on_paper(&self, pool: &plan::Pool, at: usize) -> Vec<String> {
+        let Some(sheet) = pool.layout.sheets.get(at) else { return Vec::new() };
+        let all = drawing::stretches(sheet.charged_length_mm);
+        let one = |stretch: &(f64, f64)| {
+            let from_to = (all.len() > 1).then_some(*stretch);
+            let text = self.sheet_words(pool, at, from_to);
+            drawing::layout_stretch(&pool.instance, &pool.layout, at, *stretch, &text)
+        };
+        all.iter().map(one).collect()
+    }
+
+    fn sheet_words(&self, pool: &plan::Pool, at: usize, from_to: Option<(f64, f64)>) -> LayoutText {
         let name = &self.shop.transfer(pool.transfer).name;
         let marks: Vec<String> = pool
             .designs
@@ -283,24 +303,23 @@ impl Album<'_> {
                 format!("{}.{}.{}{more}", design.order + 1, design.line + 1, design.print + 1)
             })
             .collect();
-        (0..pool.layout.sheets.len())
-            .map(|at| {
-                let sheet = &pool.layout.sheets[at];
-                let stock = pool.stock.get(sheet.stock).map(|stock| self.shop.stock_item(stock.item).name.clone());
-                let caption = format!("{} {} — {}", pool.key.to_uppercase(), at + 1, stock.unwrap_or_default());
-                // The engine writes captions by the sheet's place in the whole layout.
-                let mut captions = vec![String::new(); pool.layout.sheets.len()];
-                captions[at].clone_from(&caption);
-                let text = LayoutText {
-                    title: format!("{name}: {caption}"),
-                    description: self.speech.counted(sheet.pieces.len() as u64, "piece", "pieces"),
-                    captions,
-                    marks: marks.clone(),
-                    fills: Vec::new(),
-                };
-                drawing::layout_sheets(&pool.instance, &pool.layout, &[at], &text)
-            })
-            .collect()
+        let sheet = &pool.layout.sheets[at];
+        let stock = pool.stock.get(sheet.stock).map(|stock| self.shop.stock_item(stock.item).name.clone());
+        let mut caption = format!("{} {} — {}", pool.key.to_uppercase(), at + 1, stock.unwrap_or_default());
+        if let Some((from, to)) = from_to {
+            let length = |mm: f64| units::Length::from_mm(mm).map_or_else(String::new, |mm| self.speech.length(mm));
+            caption = format!("{caption} · {} – {}", length(from), length(to));
+        }
+        // The engine writes captions by the sheet's place in the whole layout.
+        let mut captions = vec![String::new(); pool.layout.sheets.len()];
+        captions[at].clone_from(&caption);
+        LayoutText {
+            title: format!("{name}: {caption}"),
+            description: self.speech.counted(sheet.pieces.len() as u64, "piece", "pieces"),
+            captions,
+            marks,
+            fills: Vec::new(),
+        }
     }
 
     /// Charts of two ways over the quantity, by order and line.

@@ -380,6 +380,8 @@ pub struct TemplateWords<'a> {
 
 /// Length of the bar by which a person checks that the paper came out at true size, mm.
 const SCALE_BAR_MM: f64 = 100.0;
+/// Unprintable edge of a page, mm.
+const PAGE_EDGE_MM: f64 = 6.0;
 
 /// A template at true size, one SVG a page; each is shown at its size in millimetres.
 pub fn template_pages(template: &Template, words: &TemplateWords<'_>) -> Vec<String> {
@@ -388,33 +390,146 @@ pub fn template_pages(template: &Template, words: &TemplateWords<'_>) -> Vec<Str
 
 fn template_page(template: &Template, page: &Bounds, words: &TemplateWords<'_>) -> String {
     let (w, h) = (page.width(), page.height());
-    let mut svg = Svg::new(w, h, words.title, words.window).shown_at_mm(w, h).flipped();
+    let said = format!("{} · {}", words.title, words.window);
+    let mut svg = Svg::new(w, h, words.title, &said).shown_at_mm(w, h).flipped();
     let at = |p: Point| Point::new(p.x - page.min.x, p.y - page.min.y);
     let all = |points: &[Point]| points.iter().map(|p| at(*p)).collect::<Vec<_>>();
+    let mut free = Free { page: (w, h), taken: Vec::new(), strokes: Vec::new() };
     for edge in &template.edges {
-        svg.polyline(&all(edge), &Style::line(palette::INK, 0.6));
+        let points = all(edge);
+        svg.polyline(&points, &Style::line(palette::INK, 0.6));
+        free.strokes.push(points);
     }
-    for (index, line) in template.lines.iter().enumerate() {
+    for line in &template.lines {
         let points = all(&line.points);
         svg.polyline(&points, &Style::line(palette::SOFT, 0.3).dashed(&[4.0, 2.0]));
-        if let (Some(p), Some(word)) = (points.first(), words.lines.get(index)) {
-            svg.text(Point::new(p.x + 2.0, p.y + 1.5), Anchor::Start, 4.0, palette::SOFT, word);
-        }
+        free.strokes.push(points);
     }
-    let window = &template.window;
-    svg.rectangle(at(window.min), at(window.max), 0.0, &Style::line(palette::INK, 0.5));
-    let c = at(window.centre());
+    let (low, high) = (at(template.window.min), at(template.window.max));
+    svg.rectangle(low, high, 0.0, &Style::line(palette::INK, 0.5));
+    free.strokes.push(vec![low, Point::new(high.x, low.y), high, Point::new(low.x, high.y), low]);
+    let c = at(template.window.centre());
     for (dx, dy) in [(6.0, 0.0), (0.0, 6.0)] {
-        svg.line(Point::new(c.x - dx, c.y - dy), Point::new(c.x + dx, c.y + dy), &Style::line(palette::INK, 0.3));
+        let cross = [Point::new(c.x - dx, c.y - dy), Point::new(c.x + dx, c.y + dy)];
+        svg.line(cross[0], cross[1], &Style::line(palette::INK, 0.3));
+        free.strokes.push(cross.to_vec());
     }
-    svg.text(Point::new(c.x, c.y - 12.0), Anchor::Middle, 5.0, palette::INK, words.window);
-    let bar = (Point::new(6.0, 6.0), Point::new(6.0 + SCALE_BAR_MM.min(w - 12.0), 6.0));
-    svg.line(bar.0, bar.1, &Style::line(palette::INK, 0.5));
-    for end in [bar.0, bar.1] {
-        svg.line(Point::new(end.x, 4.0), Point::new(end.x, 8.0), &Style::line(palette::INK, 0.5));
-    }
-    if w - 12.0 >= SCALE_BAR_MM {
-        svg.text(Point::new(6.0, 9.5), Anchor::Start, 4.0, palette::INK, words.scale);
+    draw_scale(&mut svg, &mut free, words.scale);
+    // What it is stands in the window where there is room, else beside it, on every page.
+    let wide = words.title.chars().count().max(words.window.chars().count());
+    let size = (((w - 4.0 * PAGE_EDGE_MM) / (LETTER * wide as f64)).min(5.0)).max(2.0);
+    let block = (LETTER * size * wide as f64, 2.6 * size);
+    let beside = [
+        Point::new(c.x - block.0 / 2.0, c.y - 10.0 - block.1),
+        Point::new(c.x - block.0 / 2.0, low.y - 3.0 - block.1),
+        Point::new(c.x - block.0 / 2.0, high.y + 3.0),
+        Point::new(high.x + 3.0, c.y),
+        Point::new(low.x - 3.0 - block.0, c.y),
+    ];
+    let spot = free.take(block, &beside);
+    svg.text(Point::new(spot.x, spot.y + 1.5 * size), Anchor::Start, size, palette::INK, words.title);
+    svg.text(Point::new(spot.x, spot.y + 0.2 * size), Anchor::Start, size, palette::INK, words.window);
+    for (index, line) in template.lines.iter().enumerate() {
+        let Some(word) = words.lines.get(index) else { continue };
+        let block = (LETTER * 4.0 * word.chars().count() as f64, 4.6);
+        let spot = free.take(block, &along(&all(&line.points), block));
+        svg.text(Point::new(spot.x, spot.y + 0.9), Anchor::Start, 4.0, palette::SOFT, word);
     }
     svg.finish()
+}
+
+/// The bar by which the paper's size is checked, in a corner or at an edge where nothing lies.
+fn draw_scale(svg: &mut Svg, free: &mut Free, words: &str) {
+    let (w, h) = free.page;
+    let long = SCALE_BAR_MM.min(w - 2.0 * PAGE_EDGE_MM);
+    let said = w - 2.0 * PAGE_EDGE_MM >= SCALE_BAR_MM;
+    let wide = if said { long.max(LETTER * 4.0 * words.chars().count() as f64) } else { long };
+    let block = (wide.min(w - 2.0 * PAGE_EDGE_MM), if said { 10.0 } else { 5.0 });
+    let (left, right) = (PAGE_EDGE_MM, w - PAGE_EDGE_MM - block.0);
+    let (foot, top) = (PAGE_EDGE_MM, h - PAGE_EDGE_MM - block.1);
+    let spot =
+        free.take(block, &[(left, foot), (right, foot), (left, top), (right, top)].map(|(x, y)| Point::new(x, y)));
+    let (from, to) = (Point::new(spot.x, spot.y + 2.0), Point::new(spot.x + long, spot.y + 2.0));
+    svg.line(from, to, &Style::line(palette::INK, 0.5));
+    for end in [from, to] {
+        svg.line(Point::new(end.x, end.y - 2.0), Point::new(end.x, end.y + 2.0), &Style::line(palette::INK, 0.5));
+    }
+    if said {
+        svg.text(Point::new(from.x, from.y + 3.5), Anchor::Start, 4.0, palette::INK, words);
+    }
+}
+
+/// Width of a letter as a share of its size, rather more than less.
+const LETTER: f64 = 0.56;
+
+/// Places along a line for words of this size, beside it on either side.
+fn along(points: &[Point], (wide, tall): (f64, f64)) -> Vec<Point> {
+    let mut all = Vec::new();
+    for (a, b) in points.iter().zip(points.iter().skip(1)) {
+        let level = (b.x - a.x).abs() > (b.y - a.y).abs();
+        for step in 0..=20 {
+            let t = f64::from(step) / 20.0;
+            let p = Point::new(a.x + t * (b.x - a.x), a.y + t * (b.y - a.y));
+            let offsets = if level {
+                [(0.0, 1.0), (-wide, 1.0), (0.0, -1.0 - tall), (-wide, -1.0 - tall)]
+            } else {
+                [(1.5, 0.0), (1.5, -tall), (-1.5 - wide, 0.0), (-1.5 - wide, -tall)]
+            };
+            all.extend(offsets.map(|(dx, dy)| Point::new(p.x + dx, p.y + dy)));
+        }
+    }
+    all
+}
+
+/// What of a page is free for words.
+struct Free {
+    page: (f64, f64),
+    /// Corners of what words take already.
+    taken: Vec<(Point, Point)>,
+    strokes: Vec<Vec<Point>>,
+}
+
+impl Free {
+    /// The first of some places, else any on a raster of the page, where words of this size cross nothing; the first
+    /// that lies on the page where there is none.
+    fn take(&mut self, (wide, tall): (f64, f64), places: &[Point]) -> Point {
+        let (w, h) = self.page;
+        let steps = |from: f64, to: f64| (0..=24).map(move |k| from + (to - from).max(0.0) * f64::from(k) / 24.0);
+        let xs = || steps(PAGE_EDGE_MM, w - PAGE_EDGE_MM - wide);
+        let raster = steps(PAGE_EDGE_MM, h - PAGE_EDGE_MM - tall).flat_map(|y| xs().map(move |x| Point::new(x, y)));
+        let mut all = places.iter().copied().chain(raster);
+        let spot = all.find(|at| self.is_free(*at, (wide, tall))).unwrap_or(Point::new(
+            places.first().map_or(0.0, |p| p.x).clamp(0.0, (w - wide).max(0.0)),
+            places.first().map_or(0.0, |p| p.y).clamp(0.0, (h - tall).max(0.0)),
+        ));
+        self.taken.push((spot, Point::new(spot.x + wide, spot.y + tall)));
+        spot
+    }
+
+    fn is_free(&self, at: Point, (wide, tall): (f64, f64)) -> bool {
+        let (w, h) = self.page;
+        let far = Point::new(at.x + wide, at.y + tall);
+        let inside = at.x >= 4.0 && at.y >= 4.0 && far.x <= w - 4.0 && far.y <= h - 4.0;
+        let apart =
+            self.taken.iter().all(|(low, high)| at.x > high.x || far.x < low.x || at.y > high.y || far.y < low.y);
+        let mut pairs = self.strokes.iter().flat_map(|line| line.iter().zip(line.iter().skip(1)));
+        inside && apart && !pairs.any(|(a, b)| crosses((at, far), (*a, *b)))
+    }
+}
+
+/// Whether a segment meets an upright rectangle (Liang & Barsky 1984).
+fn crosses((low, high): (Point, Point), (a, b): (Point, Point)) -> bool {
+    let (mut from, mut to) = (0.0_f64, 1.0_f64);
+    for (start, delta, least, most) in [(a.x, b.x - a.x, low.x, high.x), (a.y, b.y - a.y, low.y, high.y)] {
+        if delta == 0.0 {
+            if start < least || start > most {
+                return false;
+            }
+            continue;
+        }
+        let (one, other) = ((least - start) / delta, (most - start) / delta);
+        from = from.max(one.min(other));
+        to = to.min(one.max(other));
+    }
+    from <= to
 }

@@ -59,6 +59,44 @@ pub fn layout_sheets(instance: &Instance, layout: &Layout, which: &[usize], text
     svg.finish()
 }
 
+/// Longest stretch of a sheet that a page shows in one picture, mm.
+const STRETCH_MM: f64 = 1600.0;
+
+/// A sheet in stretches of one length, each short enough to be read across a page: from where to where, mm.
+/// A sheet that is not long is one stretch.
+pub fn stretches(length_mm: f64) -> Vec<(f64, f64)> {
+    // Lengths are at most some hundred metres.
+    let count = (length_mm / STRETCH_MM).ceil().clamp(1.0, 10_000.0) as u32;
+    let one = length_mm / f64::from(count);
+    (0..count).map(|nth| (f64::from(nth) * one, f64::from(nth + 1) * one)).collect()
+}
+
+/// One stretch of a sheet of a layout; its caption is that of the sheet. Empty for an unknown number.
+pub fn layout_stretch(
+    instance: &Instance,
+    layout: &Layout,
+    at: usize,
+    (from, to): (f64, f64),
+    text: &LayoutText,
+) -> String {
+    let sheet = layout.sheets.get(at);
+    let Some((sheet, stock)) = sheet.and_then(|sheet| Some((sheet, instance.stock.get(sheet.stock)?))) else {
+        return String::new();
+    };
+    let (length, across) = ((to - from).max(1.0), across(stock));
+    let caption = caption_size(length);
+    let (width, height) = (length + 2.0 * AROUND_MM, across + 2.0 * AROUND_MM + 1.8 * caption);
+    let line = text.captions.get(at).map_or("", String::as_str);
+    let mut svg = Svg::new(width, height, &text.title, &text.description).flipped();
+    svg.text(Point::new(AROUND_MM, height - AROUND_MM - caption), Anchor::Start, caption, palette::INK, line);
+    let window = (Point::new(AROUND_MM, AROUND_MM / 2.0), Point::new(AROUND_MM + length, AROUND_MM + across + 1.0));
+    svg.begin_clip(window.0, window.1);
+    let corner = Point::new(AROUND_MM - from, AROUND_MM);
+    draw_sheet(&mut svg, instance, sheet, stock, (corner, sheet.charged_length_mm.max(1.0), across), text, line);
+    svg.end_clip();
+    svg.finish()
+}
+
 fn across(stock: &Stock) -> f64 {
     match stock.kind {
         StockKind::Sheet { width_mm, .. } | StockKind::Roll { width_mm, .. } => width_mm,
@@ -80,8 +118,9 @@ fn draw_sheet(
 ) {
     svg.begin_group("sheet", caption);
     let (low, hair) = hatched_film(svg, stock, (corner, length, across));
+    let most = mark_size(svg.width() - 2.0 * AROUND_MM, across);
     for piece in &sheet.pieces {
-        draw_piece(svg, instance, piece, low, hair, text);
+        draw_piece(svg, instance, piece, low, (hair, most), text);
     }
     svg.end_group();
 }
@@ -107,7 +146,19 @@ pub(crate) fn hatched_film(svg: &mut Svg, stock: &Stock, (corner, length, across
     (low, hair)
 }
 
-fn draw_piece(svg: &mut Svg, instance: &Instance, piece: &Piece, low: Point, hair: f64, text: &LayoutText) {
+/// Marks are read on a page some 170 mm wide that gives a sheet half as much height.
+fn mark_size(length: f64, across: f64) -> f64 {
+    (length.max(1.85 * across) / 50.0).max(8.0)
+}
+
+fn draw_piece(
+    svg: &mut Svg,
+    instance: &Instance,
+    piece: &Piece,
+    low: Point,
+    (hair, most): (f64, f64),
+    text: &LayoutText,
+) {
     let Some(design) = instance.designs.get(piece.design) else { return };
     let Ok(outline) = piece.pose().outline(&design.outline).and_then(|o| moved(&o, low)) else { return };
     let fill = text.fills.get(piece.design).map_or(palette::CARD, String::as_str);
@@ -117,12 +168,12 @@ fn draw_piece(svg: &mut Svg, instance: &Instance, piece: &Piece, low: Point, hai
     svg.outline(&outline, &if piece.spare { edge.dashed(&dash) } else { edge });
     let mark = text.marks.get(piece.design).map_or("", String::as_str);
     if !mark.is_empty() {
-        draw_mark(svg, &outline, mark);
+        draw_mark(svg, &outline, mark, most);
     }
 }
 
 /// The mark in the middle of the widest stretch of material, so that it never sits in a hole.
-fn draw_mark(svg: &mut Svg, outline: &Outline, mark: &str) {
+fn draw_mark(svg: &mut Svg, outline: &Outline, mark: &str, most: f64) {
     let bounds = outline.bounds();
     let letters = mark.chars().count().max(1) as f64;
     let stretch = |share: f64| widest(outline, bounds.min.y + share * bounds.height());
@@ -132,7 +183,7 @@ fn draw_mark(svg: &mut Svg, outline: &Outline, mark: &str) {
     let Ok(turned) = outline.map(|p| Point::new(p.y, p.x)) else { return };
     let (y, _, tall) = widest(&turned, x);
     let wide = wide.min(widest(outline, y).2);
-    let size = (wide * 0.8 / (0.6 * letters)).min(tall * 0.6).min(8.0);
+    let size = (wide * 0.8 / (0.6 * letters)).min(tall * 0.6).min(most);
     if size >= 1.2 {
         svg.text(Point::new(x, y - size * 0.35), Anchor::Middle, size, palette::SOFT, mark);
     }

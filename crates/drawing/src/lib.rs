@@ -20,7 +20,7 @@ pub use self::heat::{
     Curve, HeatText, Limit, LimitKind, Moment, WindowMarks, WindowText, constraint_colour, heat_curves, heat_window,
     trace_points,
 };
-pub use layout::{LayoutText, layout, layout_sheets};
+pub use layout::{LayoutText, layout, layout_sheets, layout_stretch, stretches};
 pub use svg::{Anchor, Style, Svg, palette};
 pub use table::{Handled, sheet_to_handle};
 pub use timeline::{TimelineRow, TimelineText, timeline, timeline_table, timeline_windows};

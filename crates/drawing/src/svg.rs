@@ -286,6 +286,24 @@ impl Svg {
         );
     }
 
+    /// What follows is seen within this rectangle only, up to [`Self::end_clip`]. One a picture.
+    pub fn begin_clip(&mut self, a: Point, b: Point) {
+        let (a, b) = (self.placed(a), self.placed(b));
+        let _ = writeln!(
+            self.body,
+            "<clipPath id=\"seen\"><rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/></clipPath><g clip-path=\"url(#seen)\">",
+            number(a.x.min(b.x)),
+            number(a.y.min(b.y)),
+            number((a.x - b.x).abs()),
+            number((a.y - b.y).abs()),
+        );
+    }
+
+    /// Ends what [`Self::begin_clip`] began.
+    pub fn end_clip(&mut self) {
+        self.end_group();
+    }
+
     /// Definitions and shapes written by this room's own modules; never text from outside.
     pub(crate) fn raw(&mut self, markup: &str) {
         self.body.push_str(markup);

@@ -274,7 +274,8 @@ pub(crate) struct MapPool {
 pub(crate) struct MapSheet {
     pub title: String,
     pub notes: String,
-    pub picture: Option<String>,
+    /// SVG texts, a long sheet in stretches.
+    pub pictures: Vec<String>,
     pub rows: Vec<MapRow>,
 }
 

@@ -40,8 +40,8 @@ pub struct Pictures {
     pub mark: Option<String>,
     /// Views of a garment with its prints, by index of order and line, the most telling first.
     pub garments: BTreeMap<(usize, usize), Vec<String>>,
-    /// Sheets as they are laid out, by index of pool and of sheet within its layout.
-    pub sheets: BTreeMap<(usize, usize), String>,
+    /// Sheets as they are laid out, long ones in stretches, by index of pool and of sheet within its layout.
+    pub sheets: BTreeMap<(usize, usize), Vec<String>>,
     /// The work on the presses, a picture for each stretch of it, in order of time.
     pub timeline: Vec<String>,
     /// Two ways of making a line over the quantity, by index of order and line.

@@ -305,7 +305,7 @@ pub(crate) fn sheet_map(paper: &'static str) -> SheetMap {
     let sheet = |number: usize| MapSheet {
         title: format!("Sheet {number} of 2"),
         notes: text("Sheet 559 × 610 mm · 402 mm of 610 mm used · 14 transfers"),
-        picture: (number == 1).then(|| text(PICTURE)),
+        pictures: if number == 1 { vec![text(PICTURE); 3] } else { Vec::new() },
         rows: vec![row("kite-and-tail.svg", "12"), row("crew.svg", "2")],
     };
     SheetMap {

@@ -236,7 +236,7 @@ fn map_sheet(teller: &Papers<'_>, at: usize, (index, alike): (usize, usize), poo
     MapSheet {
         title: teller.say(if alike > 1 { "papers.sheets-alike" } else { "papers.sheet-of" }, &numbers),
         notes: notes.join(" · "),
-        picture: teller.pictures.sheets.get(&(at, index)).cloned(),
+        pictures: teller.pictures.sheets.get(&(at, index)).cloned().unwrap_or_default(),
         rows: rows.into_iter().map(|(of, here)| map_row(teller, of, here)).collect(),
     }
 }

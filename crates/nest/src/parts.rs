@@ -476,9 +476,58 @@ fn no_fits(shapes: &[Shape], pairs: &[Pair]) -> Vec<NoFit> {
             if rings.is_empty() {
                 return NoFit::new(&around(&shapes[pair.0].grown, &turned(&shapes[pair.1].rings, pair.2 as f64 / 1e6)));
             }
-            NoFit::new(&rings)
+            NoFit::new(&without_cracks(rings))
         })
         .collect()
+}
+
+/// Holes and bays of a no-fit polygon narrower than this are none, mm: an exact fit leaves the room of the
+/// give, a crack that rounding opens between two edges on one line leaves next to nothing. Its edges would say
+/// that a piece amid another one is all but clear of it.
+const CRACK_MM: f64 = 2.5e-7;
+/// Points as near as this to the one before are the same, mm.
+const SAME_MM: f64 = 1e-7;
+
+fn without_cracks(rings: Rings) -> Rings {
+    let around = |ring: &[[f64; 2]]| {
+        ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| (b[0] - a[0]).hypot(b[1] - a[1])).sum::<f64>()
+    };
+    let closed = rings.into_iter().map(without_spikes);
+    closed
+        .filter(|ring| ring.len() > 2 && 2.0 * rings_area(&vec![ring.clone()]).abs() >= CRACK_MM * around(ring))
+        .collect()
+}
+
+/// A ring without the points at which it goes out and comes back on all but the same line.
+fn without_spikes(mut ring: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+    let mut at = 0;
+    let mut kept = 0;
+    while ring.len() > 2 && kept < ring.len() {
+        let count = ring.len();
+        let (before, here, after) = (ring[(at + count - 1) % count], ring[at % count], ring[(at + 1) % count]);
+        let (inward, outward) = ([here[0] - before[0], here[1] - before[1]], [after[0] - here[0], after[1] - here[1]]);
+        let same = inward[0].hypot(inward[1]) < SAME_MM;
+        let back = inward[0] * outward[0] + inward[1] * outward[1] < 0.0
+            && off(after, before, here).min(off(before, here, after)) < CRACK_MM;
+        if same || back {
+            ring.remove(at % count);
+            // The points before it may now come back on themselves.
+            at = (at % count + count - 1).checked_rem(ring.len()).unwrap_or(0);
+            kept = 0;
+        } else {
+            at = (at + 1) % count;
+            kept += 1;
+        }
+    }
+    ring
+}
+
+/// How far a point is from a segment.
+fn off(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> f64 {
+    let (d, v) = ([b[0] - a[0], b[1] - a[1]], [p[0] - a[0], p[1] - a[1]]);
+    let long = d[0] * d[0] + d[1] * d[1];
+    let along = if long > 0.0 { ((v[0] * d[0] + v[1] * d[1]) / long).clamp(0.0, 1.0) } else { 0.0 };
+    (v[0] - along * d[0]).hypot(v[1] - along * d[1])
 }
 
 /// Extent of rings along x and y.
@@ -523,4 +572,58 @@ fn fingerprint(turned: &Outline) -> Vec<Point> {
 
 fn alike(a: &[Point], b: &[Point]) -> bool {
     a.len() == b.len() && a.iter().zip(b).all(|(p, q)| p.distance(*q) < 1e-7)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::random::Random;
+    use i_triangle::float::minkowski::minkowski_sum;
+
+    /// A star about the origin on whole numbers, so that two of them often have edges on one line.
+    fn star(random: &mut Random) -> Vec<[f64; 2]> {
+        let count = 5 + random.below(6);
+        let mut ring: Vec<[f64; 2]> = (0..count)
+            .map(|k| {
+                let r = random.between(2.0, 7.0);
+                let (sin, cos) = ((k as f64 + 0.5) * std::f64::consts::TAU / count as f64).sin_cos();
+                [(r * cos).round(), (r * sin).round()]
+            })
+            .collect();
+        ring.dedup();
+        ring
+    }
+
+    /// Depths in the no-fit polygons of shapes on whole numbers, against those in the sums of convex parts of a
+    /// general-purpose library (i_triangle) of the same shapes before they are drawn in: no crack says that a
+    /// piece amid another one is all but clear of it.
+    #[test]
+    fn no_crack_lets_a_piece_into_another() {
+        let mut random = Random::new(11, 0);
+        let mut seen = 0;
+        for round in 0..400 {
+            let shape = |ring: Vec<[f64; 2]>| Shape { grown: drawn_in(&vec![ring.clone()]), rings: vec![ring] };
+            let (a, b) = (star(&mut random), star(&mut random));
+            if [&a, &b]
+                .iter()
+                .any(|ring| Outline::new(ring.iter().map(|p| Point::new(p[0], p[1])).collect(), Vec::new()).is_err())
+            {
+                continue;
+            }
+            let minus: Vec<[f64; 2]> = b.iter().map(|p| [-p[0], -p[1]]).collect();
+            let sum = minkowski_sum(&a, &minus, FillRule::NonZero).expect("a sum");
+            let sum = NoFit::new(&sum.into_iter().flatten().collect());
+            let fits = no_fits(&[shape(a), shape(b)], &[(0, 1, 0)]);
+            for x in -28..=28 {
+                for y in -28..=28 {
+                    // Off the whole numbers, where nothing touches.
+                    let at = [f64::from(x) / 2.0 + 0.137, f64::from(y) / 2.0 + 0.211];
+                    let (found, expected) = (fits[0].depth_mm(at), sum.depth_mm(at));
+                    assert!((found - expected).abs() < 1e-5, "{round} at {at:?}: {found}, {expected}");
+                    seen += usize::from(expected > 0.0);
+                }
+            }
+        }
+        assert!(seen > 50_000, "{seen}");
+    }
 }

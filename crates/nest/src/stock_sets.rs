@@ -37,7 +37,13 @@ pub(crate) fn targets(context: &Context<'_>, best: &Answer, bound: i64) -> Vec<T
     let rolls: Vec<usize> = (0..context.instance.stock.len()).filter(|s| context.is_roll(*s)).collect();
     let most = best.sheets.len().max(1) + 3;
     let shortest = shortest(context);
-    let mut walk = Walk { context, limit, most, needed: needed(context), shortest, found: Vec::new(), seen: 0 };
+    // What lies on one roll gets shorter by itself.
+    let shrunk = match &best.sheets[..] {
+        [only] if best.missing() == 0 && context.instance.stock[only.stock].by_quantity.is_empty() => Some(only.stock),
+        _ => None,
+    };
+    let needed = needed(context);
+    let mut walk = Walk { context, limit, most, needed, shortest, shrunk, found: Vec::new(), seen: 0 };
     let mut chosen = Vec::new();
     walk.sheets(&sheets, &rolls, &mut chosen, 0);
     let mut found = walk.found;
@@ -95,6 +101,8 @@ struct Walk<'c, 'i> {
     needed: f64,
     /// Length that each design still wanted takes at least, by stock item.
     shortest: Vec<Vec<f64>>,
+    /// A roll that need not be tried by itself.
+    shrunk: Option<usize>,
     found: Vec<Target>,
     seen: usize,
 }
@@ -131,6 +139,9 @@ impl Walk<'_, '_> {
     fn keep_with_roll(&mut self, chosen: &[usize], roll: usize, spent: i64) {
         let stock = &self.context.instance.stock[roll];
         let StockKind::Roll { step_mm, minimum_mm, maximum_mm, .. } = stock.kind else { return };
+        if chosen.is_empty() && self.shrunk == Some(roll) {
+            return;
+        }
         let money = self.limit - 1 - spent;
         let steps = most_steps(stock, money);
         let least = (minimum_mm / step_mm - 1e-6).ceil().max(1.0);

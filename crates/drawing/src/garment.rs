@@ -432,7 +432,8 @@ fn template_page(template: &Template, page: &Bounds, words: &TemplateWords<'_>) 
     for (index, line) in template.lines.iter().enumerate() {
         let Some(word) = words.lines.get(index) else { continue };
         let block = (LETTER * 4.0 * word.chars().count() as f64, 4.6);
-        let spot = free.take(block, &along(&all(&line.points), block));
+        // A line that this page does not show has no word on it.
+        let Some(spot) = free.find(block, along(&all(&line.points), block)) else { continue };
         svg.text(Point::new(spot.x, spot.y + 0.9), Anchor::Start, 4.0, palette::SOFT, word);
     }
     svg.finish()
@@ -459,6 +460,8 @@ fn draw_scale(svg: &mut Svg, free: &mut Free, words: &str) {
     }
 }
 
+/// Kept between words and lines, mm.
+const CLEAR_MM: f64 = 0.8;
 /// Width of a letter as a share of its size, rather more than less.
 const LETTER: f64 = 0.56;
 
@@ -490,20 +493,22 @@ struct Free {
 }
 
 impl Free {
-    /// The first of some places, else any on a raster of the page, where words of this size cross nothing; the first
-    /// that lies on the page where there is none.
+    /// The first of some places where words of this size cross nothing.
+    fn find(&mut self, (wide, tall): (f64, f64), places: impl IntoIterator<Item = Point>) -> Option<Point> {
+        let spot = places.into_iter().find(|at| self.is_free(*at, (wide, tall)))?;
+        self.taken.push((spot, Point::new(spot.x + wide, spot.y + tall)));
+        Some(spot)
+    }
+
+    /// The same, or any on a raster of the page; where there is none, the first as far as it lies on the page.
     fn take(&mut self, (wide, tall): (f64, f64), places: &[Point]) -> Point {
         let (w, h) = self.page;
         let steps = |from: f64, to: f64| (0..=24).map(move |k| from + (to - from).max(0.0) * f64::from(k) / 24.0);
         let xs = || steps(PAGE_EDGE_MM, w - PAGE_EDGE_MM - wide);
         let raster = steps(PAGE_EDGE_MM, h - PAGE_EDGE_MM - tall).flat_map(|y| xs().map(move |x| Point::new(x, y)));
-        let mut all = places.iter().copied().chain(raster);
-        let spot = all.find(|at| self.is_free(*at, (wide, tall))).unwrap_or(Point::new(
-            places.first().map_or(0.0, |p| p.x).clamp(0.0, (w - wide).max(0.0)),
-            places.first().map_or(0.0, |p| p.y).clamp(0.0, (h - tall).max(0.0)),
-        ));
-        self.taken.push((spot, Point::new(spot.x + wide, spot.y + tall)));
-        spot
+        let first = places.first().copied().unwrap_or_default();
+        let held = Point::new(first.x.clamp(0.0, (w - wide).max(0.0)), first.y.clamp(0.0, (h - tall).max(0.0)));
+        self.find((wide, tall), places.iter().copied().chain(raster)).unwrap_or(held)
     }
 
     fn is_free(&self, at: Point, (wide, tall): (f64, f64)) -> bool {
@@ -512,8 +517,10 @@ impl Free {
         let inside = at.x >= 4.0 && at.y >= 4.0 && far.x <= w - 4.0 && far.y <= h - 4.0;
         let apart =
             self.taken.iter().all(|(low, high)| at.x > high.x || far.x < low.x || at.y > high.y || far.y < low.y);
+        // Words do not touch what is drawn.
+        let ground = (Point::new(at.x - CLEAR_MM, at.y - CLEAR_MM), Point::new(far.x + CLEAR_MM, far.y + CLEAR_MM));
         let mut pairs = self.strokes.iter().flat_map(|line| line.iter().zip(line.iter().skip(1)));
-        inside && apart && !pairs.any(|(a, b)| crosses((at, far), (*a, *b)))
+        inside && apart && !pairs.any(|(a, b)| crosses(ground, (*a, *b)))
     }
 }
 

@@ -8,10 +8,12 @@ shapely is made beside this script on the first run. Run it on an idle machine: 
 search by the clock, on two threads.
 
 An instance is made backwards: sheets of a price list are cut up into pieces, corners taken
-off. Where no cheaper set of sheets has the pieces' area, that set is the cheapest there is;
+off; so many mm wide strips are lost where they are cut (GAPS="0 6"): at 0 the cheapest set is a
+puzzle whose pieces' rectangles fill it whole, at 6 it has the room that spacing leaves. Where no cheaper set of sheets has the pieces' area, that set is the cheapest there is;
 sets of which that cannot be said are thrown away. Both layouts are checked with shapely.
 """
 import json
+import os
 import random
 import subprocess
 import sys
@@ -22,6 +24,7 @@ import environment
 # Width across, length along, mm; price, minor units. Invented, dearer by area the smaller.
 PRICE_LIST = [(200, 300, 700), (300, 450, 1450), (420, 600, 2500)]
 MOST_SHEETS = 4
+GAPS = [int(gap) for gap in os.environ.get("GAPS", "0 6").split()]
 
 
 def area(ring):
@@ -41,8 +44,9 @@ def cells(chance, length, width, least):
     return [cell for part in parts for cell in cells(chance, *part, least)]
 
 
-def piece(chance, length, width):
-    """A cell with some of its corners taken off."""
+def piece(chance, length, width, gap):
+    """A cell without what is lost around it, some of its corners taken off."""
+    length, width = length - gap, width - gap
     ring = []
     for x, y, dx, dy in [(0, 0, 1, 1), (length, 0, -1, 1), (length, width, -1, -1), (0, width, 1, -1)]:
         off = chance.choice([0, 0.2, 0.3, 0.45]) * min(length, width)
@@ -67,13 +71,13 @@ def cheapest_with(needed):
     return best
 
 
-def instance(seed):
+def instance(seed, gap):
     """Pieces, and what the cheapest set of sheets for them costs."""
     chance = random.Random(seed)
     while True:
         sheets = [chance.choice(PRICE_LIST) for _ in range(chance.randint(2, MOST_SHEETS))]
         pieces = [
-            piece(chance, *cell) for width, length, _ in sheets for cell in cells(chance, length, width, 60)
+            piece(chance, *cell, gap) for width, length, _ in sheets for cell in cells(chance, length, width, 60)
         ]
         cost = sum(price for _, _, price in sheets)
         if cheapest_with(sum(area(p) for p in pieces)) == cost:
@@ -163,13 +167,13 @@ def main():
     program = sys.argv[1]
     seconds = int(sys.argv[2]) if len(sys.argv) > 2 else 60
     seeds = [int(seed) for seed in sys.argv[3:]] or [1, 2, 3, 4]
-    print("| instance | pieces | cheapest | Bondline | packingsolver | both layouts good |\n|---|---|---|---|---|---|", flush=True)
-    for seed in seeds:
-        pieces, cheapest = instance(seed)
+    print("| lost, mm | instance | pieces | cheapest | Bondline | packingsolver | both layouts good |\n|---|---|---|---|---|---|---|", flush=True)
+    for gap, seed in [(gap, seed) for gap in GAPS for seed in seeds]:
+        pieces, cheapest = instance(seed, gap)
         ours, ours_good = by_bondline(program, pieces, seconds)
         theirs, theirs_good = by_packingsolver(pieces, seconds)
         verdict = "yes" if ours_good and theirs_good else f"no ({ours_good}, {theirs_good})"
-        print(f"| {seed} | {len(pieces)} | {cheapest} | {ours} | {theirs} | {verdict} |", flush=True)
+        print(f"| {gap} | {seed} | {len(pieces)} | {cheapest} | {ours} | {theirs} | {verdict} |", flush=True)
 
 
 if __name__ == "__main__":

@@ -18,12 +18,37 @@ struct Edge {
     inverse: f64,
 }
 
+/// Four edges side by side, so that the distances to them are worked out together.
+#[derive(Debug, Clone, Default)]
+struct Four {
+    x: [f64; 4],
+    y: [f64; 4],
+    dx: [f64; 4],
+    dy: [f64; 4],
+    inverse: [f64; 4],
+}
+
+impl Four {
+    /// Of up to four edges; the last one stands for those that are missing.
+    fn of(edges: &[Edge]) -> Self {
+        let mut four = Self::default();
+        for k in 0..4 {
+            if let Some(e) = edges.get(k).or(edges.last()) {
+                (four.x[k], four.y[k], four.dx[k], four.dy[k], four.inverse[k]) = (e.x, e.y, e.dx, e.dy, e.inverse);
+            }
+        }
+        four
+    }
+}
+
 /// The open set of relative positions at which two pieces are too near.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct NoFit {
     low: [f64; 2],
     high: [f64; 2],
     edges: Vec<Edge>,
+    /// The same, four by four.
+    fours: Vec<Four>,
     /// For each row of equal height the edges that reach into it.
     rows: Vec<Vec<u16>>,
     row_scale: f64,
@@ -64,7 +89,8 @@ impl NoFit {
                 list.push(at as u16);
             }
         }
-        Self { low, high, edges, rows, row_scale }
+        let fours = edges.chunks(4).map(Four::of).collect();
+        Self { low, high, edges, fours, rows, row_scale }
     }
 
     /// Whether the point lies inside.
@@ -120,14 +146,20 @@ impl NoFit {
         if !self.contains(p) {
             return 0.0;
         }
-        let mut best = f64::INFINITY;
-        for e in &self.edges {
-            let (x, y) = (p[0] - e.x, p[1] - e.y);
-            let t = ((x * e.dx + y * e.dy) * e.inverse).clamp(0.0, 1.0);
-            let (x, y) = (t * e.dx - x, t * e.dy - y);
-            best = best.min(x * x + y * y);
+        let mut best = [f64::INFINITY; 4];
+        for e in &self.fours {
+            for k in 0..4 {
+                let (x, y) = (p[0] - e.x[k], p[1] - e.y[k]);
+                let t = (x * e.dx[k] + y * e.dy[k]) * e.inverse[k];
+                // Written so that a comparison takes one step for several edges.
+                let t = if t > 0.0 { t } else { 0.0 };
+                let t = if t < 1.0 { t } else { 1.0 };
+                let (x, y) = (t * e.dx[k] - x, t * e.dy[k] - y);
+                let d = x * x + y * y;
+                best[k] = if d < best[k] { d } else { best[k] };
+            }
         }
-        best.sqrt()
+        best.into_iter().fold(f64::INFINITY, f64::min).sqrt()
     }
 
     /// The stretches of the line p + t·d (|d| = 1) that lie inside, added to `into` as pairs of t.

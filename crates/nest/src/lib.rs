@@ -7,7 +7,7 @@
 //!
 //! Reading order: `instance` (what is asked and answered), `solve` (the search
 //! as a whole), `batches` (very many designs), `parts` and `forbidden` (where two pieces may lie), `board`,
-//! `fill`, `separate`, `strip` (the moves), `stock_sets` (cheaper sets of
+//! `fill`, `separate` (with its `raster`), `strip` (the moves), `stock_sets` (cheaper sets of
 //! stock), `bound`, `check`; `form` reads and writes JSON.
 
 mod answer;
@@ -27,6 +27,7 @@ mod lanes;
 mod parts;
 mod price;
 mod random;
+mod raster;
 mod separate;
 mod solve;
 mod spares;

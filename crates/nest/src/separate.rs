@@ -9,7 +9,9 @@
 //! shortest way out; a handful of such pushes replaces many random trials.
 
 use crate::board::{Board, Placed, Spot};
+use crate::parts::Class;
 use crate::random::Random;
+use crate::raster::Raster;
 
 /// A clash shallower than this is none, mm. Shapes are drawn in by more than that.
 const NONE_MM: f64 = 2e-7;
@@ -31,8 +33,12 @@ pub(crate) struct Crowd {
     high: Vec<Spot>,
     classes: Vec<usize>,
     spots: Vec<Spot>,
+    /// Which boxes lie where; none among few pieces, where looking at every box takes no longer.
+    raster: Option<Raster>,
     /// How deep each pair clashes, from the last count.
     depth: Vec<f32>,
+    /// Which pieces clash at all, from the last count.
+    clashing: Vec<bool>,
 }
 
 /// A clash of the piece being moved.
@@ -64,7 +70,9 @@ impl Crowd {
             bound,
             weight: vec![1.0; rows * all],
             least,
+            raster: raster(board, all),
             depth: vec![0.0; rows * all],
+            clashing: vec![false; rows],
             low: vec![[0.0; 2]; all],
             high: vec![[0.0; 2]; all],
             classes: vec![0; all],
@@ -94,6 +102,12 @@ impl Crowd {
         for (k, p) in board.fixed.iter().enumerate() {
             self.note(board, self.placed.len() + k, *p);
         }
+        if let Some(raster) = &mut self.raster {
+            raster.clear();
+            for at in 0..self.low.len() {
+                raster.insert(at, self.low[at], self.high[at]);
+            }
+        }
     }
 
     fn note(&mut self, board: &Board<'_>, at: usize, p: Placed) {
@@ -108,7 +122,12 @@ impl Crowd {
     /// Moves a piece, keeping it on its bin.
     pub(crate) fn put(&mut self, board: &Board<'_>, at: usize, to: Placed) {
         self.placed[at] = to;
+        let (low, high) = (self.low[at], self.high[at]);
         self.note(board, at, to);
+        if let Some(raster) = &mut self.raster {
+            raster.remove(at, low, high);
+            raster.insert(at, self.low[at], self.high[at]);
+        }
     }
 
     /// Counts every clash; returns the total depth, mm.
@@ -117,30 +136,29 @@ impl Crowd {
         // Counting is work too: a separation is never free, so every search ends.
         board.spent += 1 + rows as u64;
         let mut total = 0.0;
+        self.depth.fill(0.0);
+        self.clashing.fill(false);
         for i in 0..rows {
-            for j in i + 1..all {
-                let depth = self.pair(board, i, j);
-                self.depth[i * all + j] = depth as f32;
-                if j < rows {
-                    self.depth[j * all + i] = depth as f32;
+            let (class, at) = (self.classes[i], self.spots[i]);
+            let (depths, clashing) = (&mut self.depth, &mut self.clashing);
+            let (classes, spots) = (&self.classes, &self.spots);
+            overlapping(self.raster.as_ref(), (self.low[i], self.high[i]), (&self.low, &self.high), |j| {
+                if j > i {
+                    let depth = board.parts.depth_mm(class, at, classes[j], spots[j]);
+                    if depth > NONE_MM {
+                        depths[i * all + j] = depth as f32;
+                        clashing[i] = true;
+                        if j < rows {
+                            depths[j * all + i] = depth as f32;
+                            clashing[j] = true;
+                        }
+                        total += depth;
+                    }
                 }
-                total += depth;
-            }
+                true
+            });
         }
         total
-    }
-
-    #[inline]
-    fn pair(&self, board: &Board<'_>, i: usize, j: usize) -> f64 {
-        if self.low[i][0] >= self.high[j][0]
-            || self.high[i][0] <= self.low[j][0]
-            || self.low[i][1] >= self.high[j][1]
-            || self.high[i][1] <= self.low[j][1]
-        {
-            return 0.0;
-        }
-        let depth = board.parts.depth_mm(self.classes[i], self.spots[i], self.classes[j], self.spots[j]);
-        if depth > NONE_MM { depth } else { 0.0 }
     }
 
     /// Weighted depth of a piece at a place; stops adding once past `limit`.
@@ -150,23 +168,16 @@ impl Crowd {
         let all = self.low.len();
         let weight = &self.weight[i * all..(i + 1) * all];
         let mut total = 0.0;
-        for (j, weight) in weight.iter().enumerate() {
-            if low[0] >= self.high[j][0]
-                || high[0] <= self.low[j][0]
-                || low[1] >= self.high[j][1]
-                || high[1] <= self.low[j][1]
-                || j == i
-            {
-                continue;
+        overlapping(self.raster.as_ref(), (low, high), (&self.low, &self.high), |j| {
+            if j == i {
+                return true;
             }
             let depth = board.parts.depth_mm(self.classes[j], self.spots[j], class, at);
             if depth > NONE_MM {
-                total += depth * f64::from(*weight);
-                if total >= limit {
-                    return total;
-                }
+                total += depth * f64::from(weight[j]);
             }
-        }
+            total < limit
+        });
         total
     }
 
@@ -177,22 +188,15 @@ impl Crowd {
         let (low, high) = spread(board, class, at);
         let all = self.low.len();
         let mut total = 0.0;
-        for j in 0..all {
-            if low[0] >= self.high[j][0]
-                || high[0] <= self.low[j][0]
-                || low[1] >= self.high[j][1]
-                || high[1] <= self.low[j][1]
-                || j == i
-            {
-                continue;
-            }
-            let found = board.parts.depth(self.classes[j], self.spots[j], class, at);
+        overlapping(self.raster.as_ref(), (low, high), (&self.low, &self.high), |j| {
+            let found = if j == i { None } else { board.parts.depth(self.classes[j], self.spots[j], class, at) };
             if let Some(depth) = found.filter(|d| d.mm > NONE_MM) {
                 let weighted = depth.mm * f64::from(self.weight[i * all + j]);
                 total += weighted;
                 into.push(Clash { weighted, out: depth.out });
             }
-        }
+            true
+        });
         into.sort_by(|a, b| b.weighted.total_cmp(&a.weighted));
         total
     }
@@ -226,9 +230,7 @@ impl Crowd {
 
     /// One move for each piece that clashes, in random order.
     fn round(&mut self, board: &mut Board<'_>, random: &mut Random) {
-        let (rows, all) = (self.placed.len(), self.low.len());
-        let mut turn: Vec<usize> =
-            (0..rows).filter(|i| self.depth[i * all..(i + 1) * all].iter().any(|d| *d > 0.0)).collect();
+        let mut turn: Vec<usize> = (0..self.placed.len()).filter(|i| self.clashing[*i]).collect();
         random.shuffle(&mut turn);
         for i in turn {
             self.move_one(board, random, i);
@@ -400,6 +402,37 @@ impl Crowd {
             step *= if better { 1.1 } else { 0.6 };
         }
         best
+    }
+}
+
+/// Up to so many pieces there is no raster.
+const FEW: usize = 150;
+
+/// A raster over the board, its cells about as large as a piece.
+fn raster(board: &Board<'_>, pieces: usize) -> Option<Raster> {
+    let far = board.bins.iter().fold([0.0_f64; 2], |far, b| [far[0].max(b.start + b.length), far[1].max(b.width)]);
+    let size = |c: &Class| c.size()[0].max(c.size()[1]) + board.spacing;
+    let classes = &board.parts.classes;
+    let mean = classes.iter().map(size).sum::<f64>() / classes.len().max(1) as f64;
+    (pieces > FEW).then(|| Raster::new(far, 0.7 * mean))
+}
+
+/// Calls for each box that overlaps this one, once, until the answer is no.
+#[inline]
+fn overlapping(
+    raster: Option<&Raster>,
+    (low, high): (Spot, Spot),
+    (lows, highs): (&[Spot], &[Spot]),
+    mut each: impl FnMut(usize) -> bool,
+) {
+    if let Some(raster) = raster {
+        return raster.overlapping((low, high), (lows, highs), each);
+    }
+    for (at, (l, h)) in lows.iter().zip(highs).enumerate() {
+        let apart = low[0] >= h[0] || high[0] <= l[0] || low[1] >= h[1] || high[1] <= l[1];
+        if !apart && !each(at) {
+            return;
+        }
     }
 }
 

@@ -1,10 +1,12 @@
 //! Answers as the search keeps them, and the way to and from layouts.
 
 use geometry::Outline;
+use std::sync::Arc;
 
 use crate::board::{Bin, Board, Placed, Spot};
 use crate::fill::{Groups, bin_at};
 use crate::instance::{Instance, Layout, Piece, Sheet, StockKind};
+use crate::pair_book::PairBook;
 use crate::parts::{Parts, direction_allows};
 use crate::price::set_prices;
 
@@ -39,7 +41,7 @@ impl Answer {
 /// All that stays the same during a search.
 pub(crate) struct Context<'i> {
     pub(crate) instance: &'i Instance,
-    pub(crate) parts: Parts,
+    pub(crate) parts: Arc<Parts>,
     pub(crate) groups: Groups,
     /// Obstacle classes of each stock item.
     zones: Vec<Vec<usize>>,
@@ -53,14 +55,14 @@ pub(crate) struct Context<'i> {
 
 impl<'i> Context<'i> {
     /// Prepares shapes and pairs.
-    pub(crate) fn new(instance: &'i Instance) -> Self {
+    pub(crate) fn new(instance: &'i Instance, book: &PairBook) -> Self {
         let zones: Vec<&Outline> = instance.stock.iter().flat_map(|s| &s.forbidden).collect();
         let obstacles: Vec<Outline> = zones.into_iter().cloned().collect();
         let mut extra = vec![Vec::new(); instance.designs.len()];
         for lock in &instance.locked {
             extra[lock.piece.design].push(lock.piece.rotation_deg.rem_euclid(360.0));
         }
-        let parts = Parts::new(instance, &extra, &obstacles);
+        let parts = book.parts(instance, &extra, &obstacles);
         let mut at = 0;
         let zones = instance
             .stock

@@ -6,8 +6,8 @@
 //! comes from is left to others.
 //!
 //! Reading order: `instance` (what is asked and answered), `solve` (the search
-//! as a whole), `batches` (very many designs), `parts` and `forbidden` (where two pieces may lie), `board`,
-//! `fill`, `separate` (with its `raster`), `strip` (the moves), `stock_sets` (cheaper sets of
+//! as a whole), `batches` (very many designs), `parts`, `forbidden` and `pair_book` (where two pieces may
+//! lie), `board`, `fill`, `separate` (with its `raster`), `strip` (the moves), `stock_sets` (cheaper sets of
 //! stock), `bound`, `check`; `form` reads and writes JSON.
 
 mod answer;
@@ -24,6 +24,7 @@ mod forbidden;
 pub mod form;
 mod instance;
 mod lanes;
+mod pair_book;
 mod parts;
 mod price;
 mod random;
@@ -38,5 +39,6 @@ pub use bound::grown_area;
 pub use check::{Verdict, check, check_within};
 pub use door::Refusal;
 pub use instance::{Design, Direction, Instance, Layout, LockedPiece, Piece, Rotations, Sheet, Stock, StockKind, Trim};
+pub use pair_book::PairBook;
 pub use price::{Trimming, reprice, trimming};
-pub use solve::{Settings, solve};
+pub use solve::{Settings, solve, solve_knowing};

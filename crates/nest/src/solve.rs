@@ -15,6 +15,7 @@ use crate::codes;
 use crate::door::{Refusal, admit};
 use crate::first::{first_answer, only_locked};
 use crate::instance::{Instance, Layout, StockKind};
+use crate::pair_book::PairBook;
 use crate::random::Random;
 use crate::spares::add_spares;
 use crate::stock_sets::{Target, targets, try_target};
@@ -52,6 +53,16 @@ const FIRST_CYCLE: u64 = 3_000_000;
 /// `unplaced` and among the findings. Refuses an instance with nothing usable in
 /// it. Time grows with effort; a first answer comes before any effort is spent.
 pub fn solve(instance: &Instance, settings: &Settings, watch: &mut dyn Watch) -> Result<Outcome<Layout>, Refusal> {
+    solve_knowing(instance, settings, watch, &PairBook::default())
+}
+
+/// As [`solve`], with no-fit polygons that may be known; the layout does not depend on it.
+pub fn solve_knowing(
+    instance: &Instance,
+    settings: &Settings,
+    watch: &mut dyn Watch,
+    book: &PairBook,
+) -> Result<Outcome<Layout>, Refusal> {
     let (instance, mut findings) = admit(instance)?;
     let own_pool = |threads| rayon::ThreadPoolBuilder::new().num_threads(threads).build().ok();
     let pool = (settings.threads > 0).then(|| own_pool(settings.threads)).flatten();
@@ -59,14 +70,15 @@ pub fn solve(instance: &Instance, settings: &Settings, watch: &mut dyn Watch) ->
     let batches = batches::of(&instance);
     let mut tell =
         Tell { watch, effort: settings.effort.0, before: 0, cost_before: 0, best: None, bound: Some(bound as f64) };
-    let counts = shared_out(&instance, &batches, settings, pool.as_ref())?;
+    let known = Knowing { pool: pool.as_ref(), book };
+    let counts = shared_out(&instance, &batches, settings, known)?;
     let mut layout = Layout { complete: true, ..Layout::default() };
     let mut fits = vec![true; instance.designs.len()];
     let share = Settings { effort: Effort(settings.effort.0 / batches.len() as u64), ..*settings };
     for (at, batch) in batches.iter().enumerate() {
         let part = batches::instance_of(&instance, batch, at == 0, &counts[at]);
         let of_part = if batches.len() == 1 { bound } else { lower_bound(&part) };
-        let found = search(&part, &share, of_part, pool.as_ref(), &mut tell)?;
+        let found = search(&part, &share, of_part, known, &mut tell)?;
         for (design, fit) in batch.iter().zip(found.fits) {
             fits[*design] = fit;
         }
@@ -79,6 +91,13 @@ pub fn solve(instance: &Instance, settings: &Settings, watch: &mut dyn Watch) ->
     Ok(Outcome { value: layout, findings })
 }
 
+/// What the searches of an instance share.
+#[derive(Clone, Copy)]
+struct Knowing<'k> {
+    pool: Option<&'k rayon::ThreadPool>,
+    book: &'k PairBook,
+}
+
 /// Which sheets each batch may use, where there are only so many: the first batch all of them, if
 /// there is other stock for the rest; else what its first answer takes of those that the batches
 /// before left. Fixed before any search, so that more effort finds no less.
@@ -86,7 +105,7 @@ fn shared_out(
     instance: &Instance,
     batches: &[Vec<usize>],
     settings: &Settings,
-    pool: Option<&rayon::ThreadPool>,
+    known: Knowing<'_>,
 ) -> Result<Vec<Vec<Option<u32>>>, Refusal> {
     let mut left = batches::counts(instance);
     if batches.len() == 1 || left.iter().any(Option::is_none) {
@@ -99,7 +118,7 @@ fn shared_out(
         let part = batches::instance_of(instance, batch, at == 0, &left);
         let mut quiet = Quiet;
         let mut tell = Tell { watch: &mut quiet, effort: 0, before: 0, cost_before: 0, best: None, bound: None };
-        let taken = batches::taken(&part, &search(&part, &first_only, 0, pool, &mut tell)?.layout);
+        let taken = batches::taken(&part, &search(&part, &first_only, 0, known, &mut tell)?.layout);
         let own = left.iter().zip(&taken).map(|(left, taken)| left.map(|_| *taken)).collect();
         for (left, taken) in left.iter_mut().zip(taken) {
             *left = left.map(|left| left.saturating_sub(taken));
@@ -121,17 +140,17 @@ fn search(
     instance: &Instance,
     settings: &Settings,
     bound: i64,
-    pool: Option<&rayon::ThreadPool>,
+    known: Knowing<'_>,
     tell: &mut Tell<'_>,
 ) -> Result<Found, Refusal> {
-    let within = |work: &mut (dyn FnMut() + Send)| match pool {
+    let within = |work: &mut (dyn FnMut() + Send)| match known.pool {
         Some(pool) => pool.install(work),
         None => work(),
     };
     tell.best = None;
     let mut go = tell.say(codes::STAGE_PREPARE, 0);
     let mut context = None;
-    within(&mut || context = Some(Context::new(instance)));
+    within(&mut || context = Some(Context::new(instance, known.book)));
     let Some(context) = context else { return Ok(Found { layout: nothing(instance), fits: Vec::new() }) };
     locks_lie_well(instance, &context)?;
     let mut answer = Answer::default();

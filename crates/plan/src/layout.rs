@@ -8,7 +8,7 @@ use crate::locks::{self, Lock};
 use crate::result::{Candidate, FilmStack, Pool, PoolDesign, PoolStock, PoolUse};
 use crate::shapes::{Known, PackShape};
 use geometry::{Outline, Point, Region};
-use nest::{Design, Instance, Rotations, Stock, StockKind};
+use nest::{Design, Instance, PairBook, Rotations, Stock, StockKind};
 use rayon::prelude::*;
 use report::{Effort, Figure, Finding, Go, Origin, Progress, Quiet, Reason, Seed, Severity, Subject, Value, Watch};
 use std::collections::BTreeMap;
@@ -100,6 +100,7 @@ pub(crate) fn pools(
     let mut done = Vec::new();
     // What lies in the shop can be used once, whichever pool takes it.
     let mut used = Used::new();
+    let pairs = PairBook::default();
     let all = groups.len() as u64;
     let mut open = locks.to_vec();
     for (at, ((transfer, colour, _), wants)) in groups.into_iter().enumerate() {
@@ -110,7 +111,7 @@ pub(crate) fn pools(
         let (mine, others): (Vec<Lock<'_>>, Vec<Lock<'_>>) =
             open.into_iter().partition(|lock| wants.iter().any(|want| holds(shop, want, lock)));
         open = others;
-        if let Some(pool) = pool(shop, transfer, colour, &wants, &mine, key, look, &used, watch, findings) {
+        if let Some(pool) = pool(shop, transfer, colour, &wants, &mine, key, look, &used, &pairs, watch, findings) {
             for sheet in &pool.layout.sheets {
                 let entry = pool.stock.get(sheet.stock);
                 if let Some((item, remnant)) = entry.and_then(|entry| Some((entry.item, entry.remnant?))) {
@@ -148,8 +149,12 @@ fn groups<'a, 'b>(wanted: &'a [Wanted<'b>], windows: &[usize]) -> Groups<'a, 'b>
     groups
 }
 
-/// Layouts that were only priced, not made.
-pub(crate) type Priced = Known<PricedKey, Option<Arc<Pool>>>;
+/// Layouts that were only priced, not made, and what their quantities have in common.
+#[derive(Debug, Default)]
+pub(crate) struct Priced {
+    layouts: Known<PricedKey, Option<Arc<Pool>>>,
+    pairs: PairBook,
+}
 /// Transfer, film colour, and how many of which prints.
 type PricedKey = (TransferId, Option<String>, Vec<(Subject, u32)>);
 
@@ -160,9 +165,10 @@ pub(crate) fn priced(shop: &Shop, wanted: &[Wanted<'_>], look: Look, known: &Pri
     let look = Look { effort: Effort(0), only_priced: true, threads: 0, ..look };
     let group = |((transfer, colour, _), wants): ((TransferId, Option<&str>, usize), Vec<&Wanted<'_>>)| {
         let many = wants.iter().map(|want| (want.subject, want.pieces)).collect();
-        known.get_or((transfer, colour.map(str::to_owned), many), || {
+        known.layouts.get_or((transfer, colour.map(str::to_owned), many), || {
             let used = Used::new();
-            pool(shop, transfer, colour, &wants, &[], String::new(), look, &used, &mut Quiet, &mut Vec::new())
+            let (pairs, key) = (&known.pairs, String::new());
+            pool(shop, transfer, colour, &wants, &[], key, look, &used, pairs, &mut Quiet, &mut Vec::new())
                 .map(Arc::new)
         })
     };
@@ -179,6 +185,7 @@ fn pool(
     key: String,
     look: Look,
     used: &Used,
+    pairs: &PairBook,
     watch: &mut dyn Watch,
     findings: &mut Vec<Finding>,
 ) -> Option<Pool> {
@@ -192,7 +199,7 @@ fn pool(
     instance.locked = locks::laid(shop, &instance, &items, &pool_designs, locks, findings);
     let settings = nest::Settings { effort: look.effort, seed: look.seed, threads: look.threads };
     let name = shop.transfer(transfer).name.clone();
-    let mut solved = nest::solve(&instance, &settings, watch);
+    let mut solved = nest::solve_knowing(&instance, &settings, watch, pairs);
     if solved.is_err() && !instance.locked.is_empty() {
         // The order is made all the same; that its locks did not hold is said.
         findings.extend(locks.iter().map(Lock::nothing_round));

@@ -124,7 +124,7 @@ def measure_loading(browser):
         "const seen = [...document.images].filter(i => i.getBoundingClientRect().top < innerHeight);"
         "Promise.all([document.fonts.ready, ...seen.map(i => i.decode().catch(() => null))]).then(() =>"
         " requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => { const all = [...performance.getEntriesByType('navigation'), ...performance.getEntriesByType('resource')]"
-        ".filter(e => !/picture|progress/.test(e.name)); done([all.reduce((s, e) => s + e.decodedBodySize, 0), moved]) }))))"
+        ".filter(e => !/picture|progress|\\/on\\/|\\/repair\\//.test(e.name)); done([all.reduce((s, e) => s + e.decodedBodySize, 0), moved]) }))))"
     )
 
 

@@ -174,7 +174,7 @@ pub const SENTENCES: &[(&str, &str)] = &[
     ),
     ("web.files-figures", "Maps, layouts, timetable and the whole plan as data"),
     ("web.files-papers", "Every paper by its file name"),
-    ("web.files-pictures", "Every picture"),
+    ("web.files-pictures", "Further pictures"),
     ("web.files-to-make", "Files for the printer and the cutter"),
     ("web.film-across", "Film, across"),
     ("web.film-along", "Film, along"),

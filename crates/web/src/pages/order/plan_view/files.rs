@@ -50,7 +50,12 @@ impl Show<'_> {
             (&["pictures/"], "web.files-pictures"),
         ];
         let of = |(starts, words): &(&[&str], &'static str)| {
-            let mine = |name: &str| starts.iter().any(|start| name.starts_with(start));
+            // What stands on the page as a picture need not be listed once more.
+            let seen = ["garment-", "sheet-", "timeline-", "window-", "bond-", "out-of-reach-", "nearest-"];
+            let shown = |name: &str| {
+                seen.iter().any(|start| name.strip_prefix("pictures/").is_some_and(|n| n.starts_with(start)))
+            };
+            let mine = |name: &str| starts.iter().any(|start| name.starts_with(start)) && !shown(name);
             let mut files: Vec<&store::form::NamedFile> =
                 self.kept.form.files.iter().filter(|file| mine(&file.name)).collect();
             files.sort_by(|a, b| a.name.cmp(&b.name));

@@ -190,7 +190,8 @@ impl Show<'_> {
         inputs
     }
 
-    /// A price of the ladder with its reason: the line's own rule over the cost and pieces of this rung.
+    /// A price of the ladder with its reason: the line's own rule over the cost and pieces of this rung. What all
+    /// rungs have in common stands in the rule's sentence and beside the line's own price.
     fn rung(&self, price: &LinePricePart, rung: &RungPart) -> RungView {
         let of_rung = |why: &ReasonPart| {
             let mut why = why.clone();
@@ -204,9 +205,14 @@ impl Show<'_> {
             why
         };
         let whys: Vec<ReasonPart> = price.unit.why.iter().map(of_rung).collect();
+        let mut unit = Fig::new(self.w, &self.reader, self.money(rung.unit), String::new(), &whys);
+        for why in &mut unit.whys {
+            why.would_change.clear();
+            why.inputs.truncate(1);
+        }
         RungView {
             pieces: rung.pieces.to_string(),
-            unit: Fig::new(self.w, &self.reader, self.money(rung.unit), String::new(), &whys),
+            unit,
             total: self.money(rung.total),
             said: rung.cheaper_than.map(|than| self.w.a("web.cheaper-than", than)).unwrap_or_default(),
             here: rung.pieces == price.pieces,

@@ -417,7 +417,7 @@ fn template_page(template: &Template, page: &Bounds, words: &TemplateWords<'_>) 
     draw_scale(&mut svg, &mut free, words.scale);
     // What it is stands in the window where there is room, else beside it, on every page.
     let wide = words.title.chars().count().max(words.window.chars().count());
-    let size = (((w - 4.0 * PAGE_EDGE_MM) / (LETTER * wide as f64)).min(5.0)).max(2.0);
+    let size = ((w - 4.0 * PAGE_EDGE_MM) / (LETTER * wide.max(1) as f64)).clamp(2.0, 5.0);
     let block = (LETTER * size * wide as f64, 2.6 * size);
     let beside = [
         Point::new(c.x - block.0 / 2.0, c.y - 10.0 - block.1),

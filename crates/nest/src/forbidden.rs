@@ -148,7 +148,7 @@ impl NoFit {
         }
         let mut best = [f64::INFINITY; 4];
         for e in &self.fours {
-            for k in 0..4 {
+            for (k, best) in best.iter_mut().enumerate() {
                 let (x, y) = (p[0] - e.x[k], p[1] - e.y[k]);
                 let t = (x * e.dx[k] + y * e.dy[k]) * e.inverse[k];
                 // Written so that a comparison takes one step for several edges.
@@ -156,7 +156,7 @@ impl NoFit {
                 let t = if t < 1.0 { t } else { 1.0 };
                 let (x, y) = (t * e.dx[k] - x, t * e.dy[k] - y);
                 let d = x * x + y * y;
-                best[k] = if d < best[k] { d } else { best[k] };
+                *best = if d < *best { d } else { *best };
             }
         }
         best.into_iter().fold(f64::INFINITY, f64::min).sqrt()

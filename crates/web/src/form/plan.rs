@@ -239,6 +239,7 @@ pub(crate) struct EntryPart {
 pub(crate) struct PurchasePart {
     pub supplier: String,
     pub items: Vec<ItemPart>,
+    pub goods: i64,
     pub set_up: i64,
     pub top_up: i64,
     pub handling: i64,

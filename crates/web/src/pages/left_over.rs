@@ -14,43 +14,48 @@ use trade::{Colours, Shop};
 
 /// The transfers of one print.
 pub(crate) struct LeftOver {
-    /// Line and print, counted from 1.
-    pub line: usize,
-    pub print: usize,
+    /// Line and print, "2-1", counted from 1.
+    pub of: String,
+    /// What it is, with how many more are made than pressed.
     pub name: String,
-    /// How many more are made than pressed: what is left when none was spoiled.
-    pub spares: u32,
+    pub picked: bool,
 }
 
-impl LeftOver {
-    /// What stands in a field: what was typed of this print, else what is usual.
-    pub fn typed(&self, typed: &Option<Fields>, name: &str) -> String {
-        let own = |fields: &&Fields| {
-            fields.get("line") == self.line.to_string() && fields.get("print") == self.print.to_string()
-        };
-        match (typed.as_ref().filter(own), name) {
-            (Some(fields), _) => fields.get(name).to_owned(),
-            (None, "count") => self.spares.to_string(),
-            (None, _) => String::new(),
+/// What stands in the form: as typed where that was refused.
+pub(crate) struct Typed {
+    pub open: bool,
+    pub count: String,
+    pub place: String,
+}
+
+impl Typed {
+    pub fn of(typed: Option<&Fields>) -> Self {
+        let field = |name: &str| typed.map(|fields| fields.get(name).to_owned());
+        Self {
+            open: typed.is_some(),
+            count: field("count").unwrap_or_else(|| "1".to_owned()),
+            place: field("place").unwrap_or_default(),
         }
     }
 }
 
 /// Prints whose transfers can be kept; none before there is a plan of the order as it is.
-pub(crate) fn rows(ctx: &Ctx<'_>, order: &KeptOrder, kept: &KeptPlan, shop: &Shop) -> Result<Vec<LeftOver>, Fault> {
+pub(crate) fn rows(
+    ctx: &Ctx<'_>,
+    order: &KeptOrder,
+    kept: &KeptPlan,
+    shop: &Shop,
+    typed: Option<&Fields>,
+) -> Result<Vec<LeftOver>, Fault> {
     let Some(file) = plan_file(ctx, &kept.form)?.filter(|_| !kept.order_changed) else { return Ok(Vec::new()) };
     let Some(part) = own_part(&file, order, kept) else { return Ok(Vec::new()) };
     let mut rows = Vec::new();
     for (nth, line) in part.lines.iter().enumerate() {
         for (at, print) in line.prints.iter().enumerate() {
             if of_print(order, shop, (nth, at), print).is_some() {
-                let (line_no, print_no) = (nth + 1, at + 1);
-                rows.push(LeftOver {
-                    line: line_no,
-                    print: print_no,
-                    name: name(ctx, shop, line, print),
-                    spares: print.spares,
-                });
+                let of = format!("{}-{}", nth + 1, at + 1);
+                let picked = typed.is_some_and(|fields| fields.get("of") == of);
+                rows.push(LeftOver { of, name: name(ctx, shop, line, print), picked });
             }
         }
     }
@@ -74,6 +79,7 @@ fn name(ctx: &Ctx<'_>, shop: &Shop, line: &LinePart, print: &PrintPart) -> Strin
             ("position", position),
             ("art", words::clean(&print.art)),
             ("transfer", words::clean(transfer)),
+            ("spares", print.spares.to_string()),
         ],
     )
 }
@@ -115,11 +121,9 @@ pub(crate) fn keep(ctx: &Ctx<'_>, ask: &Ask) -> Answer {
 
 fn form(ctx: &Ctx<'_>, ask: &Ask, id: &str) -> Deed<StockForm> {
     let gone = || DeedError::Refused(refused("web.no-line", "web.no-line-remedy"));
-    let at = |name: &str| {
-        let typed = ask.fields.number(name).and_then(|nth| usize::try_from(nth).ok());
-        typed.and_then(|nth| nth.checked_sub(1)).ok_or_else(gone)
-    };
-    let (line, print) = (at("line")?, at("print")?);
+    let at = |nth: &str| nth.parse::<usize>().ok().and_then(|nth| nth.checked_sub(1)).ok_or_else(gone);
+    let (line, print) = ask.fields.get("of").split_once('-').ok_or_else(gone)?;
+    let (line, print) = (at(line)?, at(print)?);
     let (order, shop) = (ctx.kept().order(id)?, ctx.kept().shop()?);
     let kept = ctx.kept().plan_of(id)?.filter(|kept| !kept.order_changed).ok_or_else(gone)?;
     let file = plan_file(ctx, &kept.form).ok().flatten().ok_or_else(gone)?;

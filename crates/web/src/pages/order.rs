@@ -7,7 +7,7 @@ mod standing;
 use crate::answer::{Answer, Frame, data, page};
 use crate::app::Ctx;
 use crate::ask::{Ask, Fields};
-use crate::pages::left_over::{self, LeftOver};
+use crate::pages::left_over::{self, LeftOver, Typed};
 use crate::pages::took::{self, TookView};
 use crate::parts::{Mark, Note};
 use crate::plans::plan_file;
@@ -82,8 +82,7 @@ struct OrderPage {
     took: Option<TookView>,
     /// Prints whose transfers can be kept for a later order.
     left_over: Vec<LeftOver>,
-    /// What was typed of them, where that was refused.
-    left_typed: Option<Fields>,
+    left_typed: Typed,
     links: Vec<(String, String)>,
     link_new: Option<String>,
     edit_lines: Vec<EditLine>,
@@ -178,10 +177,10 @@ pub(crate) fn shown(ctx: &Ctx<'_>, id: &str, changed: bool, aside: Aside) -> Ans
         art_to_come: to_come > 0,
         took: took::view(ctx, &order, aside.took.as_ref())?,
         left_over: match (&plan, &shop) {
-            (Some(plan), Some(shop)) => left_over::rows(ctx, &order, plan, &shop.value)?,
+            (Some(plan), Some(shop)) => left_over::rows(ctx, &order, plan, &shop.value, aside.left_over.as_ref())?,
             _ => Vec::new(),
         },
-        left_typed: aside.left_over,
+        left_typed: Typed::of(aside.left_over.as_ref()),
         undo: undo.clone().filter(|_| changed),
         undo_last: undo,
         redo: ctx.kept().redoable(Kind::Order, id)?.map(|what| w.a("web.redo-what", words::clean(&what))),

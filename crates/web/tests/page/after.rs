@@ -166,18 +166,17 @@ fn transfers_left_over_are_put_on_the_shelf_for_the_next_order() {
     let order = shop.app.kept.order("1").expect("there");
     let page = shop.get("/orders/1", &cookie).text;
     assert!(page.contains("Transfers left over") && page.contains("action=\"/orders/1/left-over\""));
-    let keep = |print: &str, count: &str| {
-        let fields =
-            [("token", token.as_str()), ("line", "1"), ("print", print), ("count", count), ("place", "Tray 2")];
+    let keep = |of: &str, count: &str| {
+        let fields = [("token", token.as_str()), ("of", of), ("count", count), ("place", "Tray 2")];
         shop.post("/orders/1/left-over", &cookie, &fields)
     };
-    for (print, count) in [("1", "0"), ("1", "some"), ("9", "2"), ("", "2")] {
-        let refused = keep(print, count);
-        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{print} {count}");
+    for (of, count) in [("1-1", "0"), ("1-1", "some"), ("1-9", "2"), ("1-0", "2"), ("", "2")] {
+        let refused = keep(of, count);
+        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{of} {count}");
     }
-    assert!(keep("1", "some").text.contains("value=\"Tray 2\""), "what was typed stays");
+    assert!(keep("1-1", "some").text.contains("value=\"Tray 2\""), "what was typed stays");
     assert!(shop.app.kept.list_stock().expect("read").is_empty());
-    assert_eq!(keep("1", "3").header("location"), "/shelf#on-hand");
+    assert_eq!(keep("1-1", "3").header("location"), "/shelf#on-hand");
     let on_hand = shop.app.kept.list_stock().expect("read");
     let store::form::OnHand::Transfers { art, width_mm, .. } = &on_hand[0].body.what else { panic!("{on_hand:?}") };
     assert!(order.form.art.values().any(|file| file.sha256 == *art) && *width_mm > 0.0);

@@ -1,7 +1,7 @@
 //! Sheets laid out and what is bought.
 
 use super::{Picture, Show};
-use crate::form::plan::{ItemPart, LinePart, PoolPart, PurchasePart};
+use crate::form::plan::{ItemPart, LinePart, PoolPart, PurchasePart, WhyInput};
 use crate::parts::Fig;
 
 pub(in crate::pages::order) struct PoolView {
@@ -20,7 +20,7 @@ pub(in crate::pages::order) struct BuyView {
     pub more: Vec<String>,
     pub by: Fig,
     pub arrives: String,
-    pub total: String,
+    pub total: Fig,
 }
 
 impl Show<'_> {
@@ -89,9 +89,27 @@ impl Show<'_> {
             more: buy.more.iter().flat_map(|figure| &figure.why).map(|why| self.reader.rule(why)).collect(),
             by: Fig::moment(w, &self.reader, &buy.order_by),
             arrives: w.day(&buy.arrives),
-            total: self.money(buy.total),
+            total: self.worked(self.money(buy.total), "web.why-bought", self.bought_inputs(buy)),
         });
         all.collect()
+    }
+
+    /// What a purchase is made of.
+    fn bought_inputs(&self, buy: &PurchasePart) -> Vec<WhyInput> {
+        let w = self.w;
+        let parts = [buy.goods, buy.set_up, buy.freight, buy.handling, buy.top_up];
+        let known = parts.iter().fold(0_i64, |sum, part| sum.saturating_add(*part));
+        let names = [
+            ("web.goods", buy.goods),
+            ("web.set-up-of-layouts", buy.set_up),
+            ("web.freight", buy.freight),
+            ("web.handling", buy.handling),
+            ("web.to-the-minimum", buy.top_up),
+            ("web.rush-or-second", buy.total.saturating_sub(known)),
+        ];
+        let input =
+            |(label, minor): (&'static str, i64)| self.input(w.t(label), self.money(minor), report::Origin::Shop);
+        names.into_iter().filter(|(_, minor)| *minor != 0).map(input).collect()
     }
 
     /// What a supplier charges beside its goods, each with its amount.

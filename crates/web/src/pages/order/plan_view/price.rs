@@ -109,20 +109,22 @@ impl Show<'_> {
             self.model(w.t("web.work-in-it"), w.s(part.price.work_s)),
         ];
         if let Ok(cost) = rates.labour_per_hour.plus(rates.overhead_per_hour) {
-            let shop = w.speech.word(report::Origin::Shop).to_owned();
-            let (label, value) = (w.t("web.hour-costs"), w.speech.money(cost));
-            why.push(WhyInput { label, value, origin: shop, source: String::new() });
+            why.push(self.input(w.t("web.hour-costs"), w.speech.money(cost), report::Origin::Shop));
         }
         self.worked(self.money(hour), "web.why-earns", why)
     }
 
-    fn model(&self, label: String, value: String) -> WhyInput {
-        let origin = self.w.speech.word(report::Origin::Model).to_owned();
+    pub(super) fn model(&self, label: String, value: String) -> WhyInput {
+        self.input(label, value, report::Origin::Model)
+    }
+
+    pub(super) fn input(&self, label: String, value: String, origin: report::Origin) -> WhyInput {
+        let origin = self.w.speech.word(origin).to_owned();
         WhyInput { label, value, origin, source: String::new() }
     }
 
     /// A figure that is worked out here from others of the plan.
-    fn worked(&self, shown: String, rule: &'static str, inputs: Vec<WhyInput>) -> Fig {
+    pub(super) fn worked(&self, shown: String, rule: &'static str, inputs: Vec<WhyInput>) -> Fig {
         let why = Why { rule: self.w.t(rule), inputs, refused: Vec::new(), would_change: Vec::new() };
         Fig { w: *self.w, shown, small: String::new(), whys: vec![why] }
     }

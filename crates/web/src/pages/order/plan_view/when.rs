@@ -16,8 +16,15 @@ impl Show<'_> {
         ] {
             all.extend(figure.as_ref().map(|f| (w.t(label), html(&Fig::moment(w, &self.reader, f)))));
         }
-        all.extend(dates.goods_by.as_ref().map(|by| (w.code("papers.by-goods"), w.day(by))));
-        all.extend(dates.press_by.as_ref().map(|by| (w.code("papers.by-press"), w.moment(by))));
+        let press_by = || dates.press_by.as_ref().map(|by| self.model(w.t("papers.by-press"), w.moment(by)));
+        all.extend(dates.goods_by.as_ref().map(|by| {
+            let fig = self.worked(w.day(by), "web.why-goods-by", press_by().into_iter().collect());
+            (w.t("papers.by-goods"), html(&fig))
+        }));
+        all.extend(dates.press_by.as_ref().map(|by| {
+            let due = self.input(w.t("web.due-day"), w.moment(&self.order.listed.due), report::Origin::Person);
+            (w.t("papers.by-press"), html(&self.worked(w.moment(by), "web.why-press-by", vec![due])))
+        }));
         all.extend(dates.press_from.as_ref().map(|from| (w.t("web.press-from"), w.moment(from))));
         all.extend(dates.finish.as_ref().map(|f| (w.t("web.finished"), html(&Fig::moment(w, &self.reader, f)))));
         all

@@ -7,7 +7,7 @@ use crate::board::{Bin, Board, Placed, Spot};
 use crate::fill::{Groups, bin_at};
 use crate::instance::{Instance, Layout, Piece, Sheet, StockKind};
 use crate::pair_book::PairBook;
-use crate::parts::{Parts, direction_allows};
+use crate::parts::{Detail, Parts, direction_allows};
 use crate::price::set_prices;
 
 /// One sheet with its pieces, in its own frame.
@@ -55,14 +55,14 @@ pub(crate) struct Context<'i> {
 
 impl<'i> Context<'i> {
     /// Prepares shapes and pairs.
-    pub(crate) fn new(instance: &'i Instance, book: &PairBook) -> Self {
+    pub(crate) fn new(instance: &'i Instance, detail: Detail, book: &PairBook) -> Self {
         let zones: Vec<&Outline> = instance.stock.iter().flat_map(|s| &s.forbidden).collect();
         let obstacles: Vec<Outline> = zones.into_iter().cloned().collect();
         let mut extra = vec![Vec::new(); instance.designs.len()];
         for lock in &instance.locked {
             extra[lock.piece.design].push(lock.piece.rotation_deg.rem_euclid(360.0));
         }
-        let parts = book.parts(instance, &extra, &obstacles);
+        let parts = book.parts(instance, detail, &extra, &obstacles);
         let mut at = 0;
         let zones = instance
             .stock

@@ -7,7 +7,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use geometry::Outline;
 
 use crate::instance::{Instance, Rotations};
-use crate::parts::Parts;
+use crate::parts::{Detail, Parts};
 
 /// No-fit polygons worked out before, for callers who lay the same designs out again and again.
 ///
@@ -24,15 +24,21 @@ const MOST_KEPT: usize = 400;
 impl PairBook {
     /// The parts of an instance; worked out where they are not known. No lock is held meanwhile, so that
     /// others may ask; two who ask for the same at once work it out twice.
-    pub(crate) fn parts(&self, instance: &Instance, extra: &[Vec<f64>], obstacles: &[Outline]) -> Arc<Parts> {
+    pub(crate) fn parts(
+        &self,
+        instance: &Instance,
+        detail: Detail,
+        extra: &[Vec<f64>],
+        obstacles: &[Outline],
+    ) -> Arc<Parts> {
         if instance.designs.len() > MOST_DESIGNS {
-            return Arc::new(Parts::new(instance, extra, obstacles));
+            return Arc::new(Parts::new(instance, detail, extra, obstacles));
         }
-        let key = key(instance, extra, obstacles);
+        let key = key(instance, detail, extra, obstacles);
         if let Some(known) = self.known().get(&key) {
             return Arc::clone(known);
         }
-        let parts = Arc::new(Parts::new(instance, extra, obstacles));
+        let parts = Arc::new(Parts::new(instance, detail, extra, obstacles));
         let mut known = self.known();
         if known.len() < MOST_KEPT {
             known.insert(key, Arc::clone(&parts));
@@ -46,8 +52,8 @@ impl PairBook {
 }
 
 /// Everything that parts follow from, number by number.
-fn key(instance: &Instance, extra: &[Vec<f64>], obstacles: &[Outline]) -> Vec<u64> {
-    let mut key = vec![instance.spacing_mm.to_bits(), instance.designs.len() as u64];
+fn key(instance: &Instance, detail: Detail, extra: &[Vec<f64>], obstacles: &[Outline]) -> Vec<u64> {
+    let mut key = vec![instance.spacing_mm.to_bits(), instance.designs.len() as u64, detail as u64];
     let list = |key: &mut Vec<u64>, turns: &[f64]| {
         key.push(turns.len() as u64);
         key.extend(turns.iter().map(|turn| turn.to_bits()));
@@ -99,7 +105,7 @@ mod tests {
     #[test]
     fn another_quantity_needs_no_other_polygons() {
         let book = PairBook::default();
-        let parts = |instance: &Instance, turn: f64| book.parts(instance, &[vec![turn]], &[]);
+        let parts = |instance: &Instance, turn: f64| book.parts(instance, Detail::Coarse, &[vec![turn]], &[]);
         let first = parts(&instance(30.0, 1), 10.0);
         assert!(Arc::ptr_eq(&first, &parts(&instance(30.0, 40), 10.0)));
         for other in [parts(&instance(31.0, 1), 10.0), parts(&instance(30.0, 1), 11.0)] {

@@ -54,6 +54,15 @@ pub(crate) struct Parts {
     fits: Vec<NoFit>,
 }
 
+/// How closely outlines of many designs are followed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Detail {
+    /// So that a first answer comes soon.
+    Coarse,
+    /// As the search goes on with; what lies well under the coarse outlines lies well under these.
+    Fine,
+}
+
 struct Shape {
     rings: Rings,
     grown: Rings,
@@ -65,11 +74,11 @@ type Pair = (usize, usize, i64);
 impl Parts {
     /// Prepares every design and obstacle. Time grows with the square of the
     /// number of designs; outlines are simplified the more of them there are.
-    pub(crate) fn new(instance: &Instance, extra_turns: &[Vec<f64>], obstacles: &[Outline]) -> Self {
+    pub(crate) fn new(instance: &Instance, detail: Detail, extra_turns: &[Vec<f64>], obstacles: &[Outline]) -> Self {
         let spacing = instance.spacing_mm;
         let count = instance.designs.len();
         let steps = any_steps(count);
-        let most = vertices_for(instance, steps);
+        let most = vertices_for(instance, detail);
         let mut parts = Self { designs: count, ..Self::default() };
         let mut shapes: Vec<Shape> = Vec::new();
         let laid: Vec<(Outline, Shape)> = instance
@@ -324,8 +333,14 @@ fn any_steps(designs: usize) -> u32 {
     }
 }
 
-/// Vertices an outline may keep, so that the pairs are worked out in a fraction of a second.
-fn vertices_for(instance: &Instance, steps: u32) -> usize {
+/// Whether the search follows outlines more closely than the first answer.
+pub(crate) fn refines(instance: &Instance) -> bool {
+    vertices_for(instance, Detail::Fine) > vertices_for(instance, Detail::Coarse)
+}
+
+/// Vertices an outline may keep: coarse, so that the pairs are worked out in a fraction of a second; fine, in seconds.
+fn vertices_for(instance: &Instance, detail: Detail) -> usize {
+    let steps = any_steps(instance.designs.len());
     let turns = |r: &Rotations| match r {
         Rotations::None => 1,
         Rotations::Half => 2,
@@ -335,12 +350,14 @@ fn vertices_for(instance: &Instance, steps: u32) -> usize {
     };
     let most = instance.designs.iter().map(|d| turns(&d.rotations)).max().unwrap_or(1);
     let pairs = instance.designs.len().pow(2).saturating_mul(most) / 2;
-    match pairs {
-        0..=400 => 64,
-        401..=1500 => 40,
-        1501..=4000 => 28,
-        4001..=10_000 => 18,
-        _ => 12,
+    match (pairs, detail) {
+        (0..=400, _) => 64,
+        (401..=1500, _) => 40,
+        (1501..=4000, Detail::Coarse) => 28,
+        (1501..=10_000, Detail::Fine) => 40,
+        (4001..=10_000, Detail::Coarse) => 18,
+        (_, Detail::Fine) => 36,
+        (_, Detail::Coarse) => 12,
     }
 }
 

@@ -16,6 +16,7 @@ use crate::door::{Refusal, admit};
 use crate::first::{first_answer, only_locked};
 use crate::instance::{Instance, Layout, StockKind};
 use crate::pair_book::PairBook;
+use crate::parts::{Detail, refines};
 use crate::random::Random;
 use crate::spares::add_spares;
 use crate::stock_sets::{Target, targets, try_target};
@@ -150,8 +151,8 @@ fn search(
     tell.best = None;
     let mut go = tell.say(codes::STAGE_PREPARE, 0);
     let mut context = None;
-    within(&mut || context = Some(Context::new(instance, known.book)));
-    let Some(context) = context else { return Ok(Found { layout: nothing(instance), fits: Vec::new() }) };
+    within(&mut || context = Some(Context::new(instance, Detail::Coarse, known.book)));
+    let Some(mut context) = context else { return Ok(Found { layout: nothing(instance), fits: Vec::new() }) };
     locks_lie_well(instance, &context)?;
     let mut answer = Answer::default();
     within(&mut || answer = first_answer(&context));
@@ -160,6 +161,10 @@ fn search(
         go = tell.say(codes::STAGE_FILL, 0);
     }
     if go == Go::On && settings.effort.0 > 0 {
+        // The same classes over closer outlines: the first answer lies well on these too.
+        if refines(instance) && (answer.missing() > 0 || answer.cost > bound) {
+            within(&mut || context = Context::new(instance, Detail::Fine, known.book));
+        }
         let mut search = Search::new(&context, settings, bound, answer.clone());
         search.run(&within, tell);
         answer = search.best;

@@ -59,7 +59,7 @@ pub(crate) struct Parts {
 pub(crate) enum Detail {
     /// So that a first answer comes soon.
     Coarse,
-    /// As the search goes on with; what lies well under the coarse outlines lies well under these.
+    /// As the search goes on with; holds the true outline as the coarse one does.
     Fine,
 }
 

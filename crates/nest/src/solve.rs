@@ -161,7 +161,8 @@ fn search(
         go = tell.say(codes::STAGE_FILL, 0);
     }
     if go == Go::On && settings.effort.0 > 0 {
-        // The same classes over closer outlines: the first answer lies well on these too.
+        // The same classes over closer outlines. Where one of these bulges past the coarse one, pieces of the first
+        // answer may seem to clash a little; they lie well all the same, as the check by the true outlines said.
         if refines(instance) && (answer.missing() > 0 || answer.cost > bound) {
             within(&mut || context = Context::new(instance, Detail::Fine, known.book));
         }

@@ -6,7 +6,8 @@ Usage: logos.py PROGRAM [SECONDS] [PIECES ...]
 PROGRAM is `bondline`. A private environment with spyrrow and shapely is made beside this script
 on the first run. Twenty invented designs – stars, badges, letters, crescents, arrows – in quarter
 turns, 3 mm apart on a web of 558.8 mm. Run it on an idle machine: both sides search by the
-clock, on two threads; SEEDS="1 2 3" sets the seeds, medians are printed.
+clock, on two threads; SEEDS="1 2 3" sets the seeds, medians are printed. FRAMES=5 makes so many
+of the designs rings and frames, the largest ones; spyrrow knows no holes and lays them out full.
 """
 import json
 import math
@@ -21,6 +22,7 @@ import environment
 
 WIDTH_MM, SPACING_MM, DESIGNS = 558.8, 3.0, 20
 SEEDS = [int(s) for s in os.environ.get("SEEDS", "1 2 3").split()]
+FRAMES = int(os.environ.get("FRAMES", "0"))
 
 
 def star(chance, size):
@@ -60,10 +62,20 @@ def arrow(chance, size):
     return [(0, -shaft / 2), (size - head, -shaft / 2), (size - head, -wide / 2), (size, 0), (size - head, wide / 2), (size - head, shaft / 2), (0, shaft / 2)]
 
 
+def framed(chance):
+    """A round or square frame: outer ring and hole."""
+    size, share = chance.choice([280, 250, 220]), chance.uniform(0.65, 0.85)
+    outer = badge(chance, size)
+    return outer, [(x * share, y * share) for x, y in outer]
+
+
 def designs(pieces):
-    """Rings with quantities: a few large ones, more small ones."""
+    """Rings, holes and quantities: a few large ones, more small ones."""
     chance = random.Random(pieces)
     rings = []
+    for _ in range(FRAMES):
+        outer, hole = framed(chance)
+        rings.append(([(round(x, 2), round(y, 2)) for x, y in outer], [[(round(x, 2), round(y, 2)) for x, y in hole]]))
     while len(rings) < DESIGNS:
         from shapely.geometry import Polygon
 
@@ -72,25 +84,26 @@ def designs(pieces):
         ring = [(round(x, 2), round(y, 2)) for x, y in ring]
         polygon = Polygon(ring)
         if polygon.is_valid and polygon.area > 400:
-            rings.append(ring if polygon.exterior.is_ccw else ring[::-1])
+            rings.append((ring if polygon.exterior.is_ccw else ring[::-1], []))
     counts = [pieces // DESIGNS] * DESIGNS
     for _ in range(pieces - sum(counts)):
         counts[chance.randrange(DESIGNS)] += 1
-    return list(zip(rings, counts))
+    return [(ring, holes, count) for (ring, holes), count in zip(rings, counts)]
 
 
-def placed(ring, turn, move):
+def placed(design, turn, move):
     from shapely import affinity
     from shapely.geometry import Polygon
 
-    return affinity.translate(affinity.rotate(Polygon(ring), turn, origin=(0, 0)), *move)
+    ring, holes, _ = design
+    return affinity.translate(affinity.rotate(Polygon(ring, holes), turn, origin=(0, 0)), *move)
 
 
 def measured(wanted, lie):
     """Length used, and whether all pieces lie on the web far enough apart: [(design, polygon)]."""
     from shapely.strtree import STRtree
 
-    counted = all(sum(1 for d, _ in lie if d == at) == count for at, (_, count) in enumerate(wanted))
+    counted = all(sum(1 for d, _ in lie if d == at) == count for at, (_, _, count) in enumerate(wanted))
     polygons = [polygon for _, polygon in lie]
     tree = STRtree(polygons)
     apart = True
@@ -106,7 +119,10 @@ def measured(wanted, lie):
 def by_bondline(program, wanted, seconds, seed):
     form = {
         "spacing_mm": SPACING_MM,
-        "designs": [{"id": str(at), "quantity": count, "rotations": "quarter", "outline": ring} for at, (ring, count) in enumerate(wanted)],
+        "designs": [
+            {"id": str(at), "quantity": count, "rotations": "quarter", "outline": ring, "holes": holes}
+            for at, (ring, holes, count) in enumerate(wanted)
+        ],
         "stock": [{"id": "web", "kind": "roll", "width_mm": WIDTH_MM, "step_mm": 1.0, "minimum_mm": 1.0, "maximum_mm": 1e6, "price_per_step": 1}],
     }
     with tempfile.NamedTemporaryFile("w", suffix=".json") as file:
@@ -115,18 +131,18 @@ def by_bondline(program, wanted, seconds, seed):
         command = [program, "nest", "run", file.name, "--seconds", str(seconds), "--seed", str(seed), "--threads", "2"]
         layout = json.loads(subprocess.run(command, check=True, capture_output=True).stdout)
     pieces = [p for sheet in layout["sheets"] for p in sheet["pieces"]]
-    return [(int(p["design"]), placed(wanted[int(p["design"])][0], p["rotation_deg"], (p["x_mm"], p["y_mm"]))) for p in pieces]
+    return [(int(p["design"]), placed(wanted[int(p["design"])], p["rotation_deg"], (p["x_mm"], p["y_mm"]))) for p in pieces]
 
 
 def by_spyrrow(wanted, seconds, seed):
     import spyrrow
 
-    items = [spyrrow.Item(str(at), ring, count, [0, 90, 180, 270]) for at, (ring, count) in enumerate(wanted)]
+    items = [spyrrow.Item(str(at), ring, count, [0, 90, 180, 270]) for at, (ring, _, count) in enumerate(wanted)]
     strip = spyrrow.StripPackingInstance("logos", WIDTH_MM, items)
     config = spyrrow.StripPackingConfig(
         early_termination=False, total_computation_time=seconds, num_workers=2, seed=seed, min_items_separation=SPACING_MM
     )
-    return [(int(p.id), placed(wanted[int(p.id)][0], p.rotation, p.translation)) for p in strip.solve(config).placed_items]
+    return [(int(p.id), placed(wanted[int(p.id)], p.rotation, p.translation)) for p in strip.solve(config).placed_items]
 
 
 def main():

@@ -2,7 +2,7 @@
 //! to do about it.
 
 use geometry::{Fault, Outline, Point, Region};
-use report::{Finding, Named, Severity, Value};
+use report::{Finding, Named, Refusal, Severity, Value};
 use units::Length;
 
 use crate::codes;
@@ -18,13 +18,6 @@ const MOST_POINTS: usize = 400_000;
 const FARTHEST_MM: f64 = 1e6;
 /// Largest price, minor units.
 const MOST_PRICE: i64 = 1_000_000_000_000;
-
-/// Why nothing can be laid out.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Refusal {
-    /// Each with what to do.
-    pub findings: Vec<Finding>,
-}
 
 /// The instance with outlines mended where possible; pieces a search may count on.
 pub(crate) fn admit(instance: &Instance) -> Result<(Instance, Vec<Finding>), Refusal> {

@@ -2,51 +2,20 @@
 //! strip-packing data. Unknown keys are refused by name; everything is converted
 //! once into checked types.
 
-use std::fmt;
-
 use geometry::{Outline, OutlineError, Point, Ring};
-use report::{Finding, Severity, Value, Watch};
+use report::{Finding, FormError, Severity, Value, Watch};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::Settings;
 use crate::instance::{
     Design, Direction, Instance, Layout, LockedPiece, Piece, Rotations, Sheet, Stock, StockKind, Trim,
 };
-use crate::{Refusal, Settings};
 
 /// The version of the forms written here.
 pub const VERSION: u32 = 1;
 /// Longest text read, bytes.
 const MOST_BYTES: usize = 64 << 20;
-
-/// Why a text was not taken.
-#[derive(Debug, Clone, PartialEq)]
-pub enum FormError {
-    /// Not of the form: where, and what is wrong there.
-    Form {
-        /// Keys and numbers from the outside in, "designs[2].outline".
-        place: String,
-        /// What was found there and what would be right.
-        message: String,
-    },
-    /// Of the form, but nothing can be laid out.
-    Refused(Refusal),
-}
-
-impl fmt::Display for FormError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Form { place, message } if place == "." || place.is_empty() => write!(f, "{message}"),
-            Self::Form { place, message } => write!(f, "{place}: {message}"),
-            Self::Refused(refusal) => {
-                let codes: Vec<&str> = refusal.findings.iter().map(|found| found.code.0).collect();
-                write!(f, "refused: {}", codes.join(", "))
-            }
-        }
-    }
-}
-
-impl std::error::Error for FormError {}
 
 /// Lays out an instance given as JSON; returns the layout as JSON.
 pub fn run(instance: &str, settings: &Settings, watch: &mut dyn Watch) -> Result<String, FormError> {

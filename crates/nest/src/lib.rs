@@ -8,10 +8,11 @@
 //! Reading order: `instance` (what is asked and answered), `solve` (the search
 //! as a whole), `batches` (very many designs), `parts`, `forbidden` and `pair_book` (where two pieces may
 //! lie), `board`, `fill`, `separate` (with its `raster`), `strip` (the moves), `stock_sets` (cheaper sets of
-//! stock), `bound`, `check`; `form` reads and writes JSON.
+//! stock) and `blocks` (sets filled without waste), `bound`, `check`; `form` reads and writes JSON.
 
 mod answer;
 mod batches;
+mod blocks;
 mod board;
 mod bound;
 mod check;
@@ -37,8 +38,8 @@ mod strip;
 
 pub use bound::grown_area;
 pub use check::{Verdict, check, check_within};
-pub use door::Refusal;
 pub use instance::{Design, Direction, Instance, Layout, LockedPiece, Piece, Rotations, Sheet, Stock, StockKind, Trim};
 pub use pair_book::PairBook;
 pub use price::{Trimming, reprice, trimming};
+pub use report::Refusal;
 pub use solve::{Settings, solve, solve_knowing};

@@ -6,13 +6,14 @@
 //! never shapes the search, it only ends it: more of it goes on where less stopped.
 
 use rayon::prelude::*;
-use report::{Code, Effort, Finding, Go, Outcome, Progress, Quiet, Seed, Severity, Value, Watch};
+use report::{Code, Effort, Finding, Go, Outcome, Progress, Quiet, Refusal, Seed, Severity, Value, Watch};
 
 use crate::answer::{Answer, Context};
 use crate::batches;
+use crate::blocks::{Suiting, Tried};
 use crate::bound::lower_bound;
 use crate::codes;
-use crate::door::{Refusal, admit};
+use crate::door::admit;
 use crate::first::{first_answer, only_locked};
 use crate::instance::{Instance, Layout, StockKind};
 use crate::pair_book::PairBook;
@@ -251,6 +252,10 @@ struct Search<'c> {
     open: Vec<Target>,
     next: usize,
     round: u32,
+    /// Rounds for which blocks have been built.
+    built: u32,
+    /// Whether all blocks without waste have been tried.
+    exact: bool,
     cycle: (u64, u64),
 }
 
@@ -273,6 +278,8 @@ impl<'c> Search<'c> {
             open: Vec::new(),
             next: 0,
             round: 0,
+            built: 0,
+            exact: false,
             cycle: (0, FIRST_CYCLE),
         };
         search.open = targets(context, &search.best, bound);
@@ -392,6 +399,10 @@ impl<'c> Search<'c> {
 
     /// Tries the next sets of stock, one a lane.
     fn target_epoch(&mut self) {
+        if self.built <= self.round {
+            self.built = self.round + 1;
+            return self.block_epoch();
+        }
         let chosen: Vec<Target> = (0..LANES).map(|k| self.open[(self.next + k) % self.open.len()].clone()).collect();
         self.next += LANES;
         if self.next >= self.open.len() {
@@ -410,6 +421,38 @@ impl<'c> Search<'c> {
         self.spend(tried.iter().map(|(_, used)| *used).sum::<u64>().max(1000));
         let found = tried.into_iter().filter_map(|(a, _)| a).filter(|a| context.good(a));
         let before = (self.best.missing(), self.best.cost);
+        if let Some(better) = found.min_by_key(|a| (a.missing(), a.cost)).filter(|b| (b.missing(), b.cost) < before) {
+            self.best = better;
+            self.refresh();
+            self.start_shrinking();
+        }
+    }
+
+    /// Tries to fill sets of stock with blocks, one lane's without waste until there are no more of those.
+    fn block_epoch(&mut self) {
+        let context = self.context;
+        let Some(suiting) = Suiting::of(context, &self.open) else { return };
+        let (round, without_waste) = (self.round, !self.exact);
+        let left = (self.effort - self.spent).div_ceil(LANES as u64);
+        let tried: Vec<Tried> = self
+            .lanes
+            .par_iter_mut()
+            .enumerate()
+            .map(|(lane, of)| {
+                let terms = suiting.terms(round, lane == 0 && without_waste, &mut of.random);
+                suiting.try_blocks(context, terms, left, &mut of.random)
+            })
+            .collect();
+        self.exact |= tried.first().is_some_and(|t| t.whole);
+        self.spend(tried.iter().map(|t| t.spent).sum::<u64>().max(1000));
+        self.take(tried.into_iter().filter_map(|t| t.found));
+    }
+
+    /// A cheaper answer that is good becomes the best.
+    fn take(&mut self, found: impl Iterator<Item = Answer>) {
+        let context = self.context;
+        let before = (self.best.missing(), self.best.cost);
+        let found = found.filter(|a| context.good(a));
         if let Some(better) = found.min_by_key(|a| (a.missing(), a.cost)).filter(|b| (b.missing(), b.cost) < before) {
             self.best = better;
             self.refresh();

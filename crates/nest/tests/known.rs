@@ -101,6 +101,44 @@ fn a_jigsaw_goes_together() {
     assert_eq!((layout.complete, layout.cost), (true, 500));
 }
 
+/// Sheets cut across along zigzags, several seeds: the area of the pieces admits no cheaper set.
+#[test]
+fn jigsaws_of_several_sheets_go_together() {
+    for seed in 1..=6 {
+        let mut chance = Chance(seed);
+        let mut designs = Vec::new();
+        for (length, width) in [(120.0, 80.0), (150.0, 100.0), (120.0, 80.0)] {
+            let parts = 2 + chance.below(2);
+            let mut before = vec![(0.0, 0.0), (0.0, width)];
+            for part in 1..=parts {
+                let x = length * part as f64 / parts as f64;
+                let inner = (1..5).map(|k| (x + chance.below(24) as f64 - 12.0, width * f64::from(k) / 5.0));
+                let zigzag: Vec<(f64, f64)> = [(x, 0.0)].into_iter().chain(inner).chain([(x, width)]).collect();
+                let next = if part == parts { vec![(length, 0.0), (length, width)] } else { zigzag };
+                let around: Vec<(f64, f64)> = next.iter().chain(before.iter().rev()).copied().collect();
+                let mut design = polygon(&format!("part {}", designs.len()), 1, &around);
+                design.rotations = Rotations::Half;
+                designs.push(design);
+                before = next;
+            }
+        }
+        let stock = vec![sheet(80.0, 120.0, 500), sheet(100.0, 150.0, 820)];
+        let layout = solved(&instance(designs, stock, 0.0), 400_000);
+        assert_eq!((layout.complete, layout.cost), (true, 1820), "seed {seed}");
+    }
+}
+
+/// The rectangle of 33 × 32 made of nine different squares (Z. Moroń, "O rozkładach prostokątów na
+/// kwadraty", Przegląd Matematyczno-Fizyczny 3, 1925): no straight cut goes through it.
+#[test]
+fn a_rectangle_of_squares_goes_together() {
+    let squares = [18, 15, 14, 10, 9, 8, 7, 4, 1];
+    let square = |side: &i32| rectangle(&side.to_string(), 1, f64::from(*side) * 10.0, f64::from(*side) * 10.0);
+    let stock = vec![sheet(320.0, 330.0, 1000), sheet(200.0, 200.0, 520)];
+    let layout = solved(&instance(squares.iter().map(square).collect(), stock, 0.0), 1_000_000);
+    assert_eq!((layout.complete, layout.cost), (true, 1000));
+}
+
 /// Sheets cut up so that the cheapest set is known: the area admits nothing cheaper.
 #[test]
 fn the_cheapest_set_is_found() {
@@ -114,6 +152,83 @@ fn the_cheapest_set_is_found() {
         vec![sheet(100.0, 200.0, 1000), sheet(100.0, 40.0, 230), sheet(100.0, 100.0, 620), sheet(200.0, 200.0, 1900)];
     let layout = solved(&instance(designs, stock, 0.0), 600_000);
     assert_eq!((layout.complete, layout.cost), (true, 1230));
+}
+
+/// Sheets of a price list cut up by straight cuts, some corners of the pieces taken off: no cheaper
+/// sheets have the area of the pieces, so what was cut up is the cheapest set there is, and the one
+/// set filled whole by the pieces' rectangles. At zero spacing and as labels 3 mm apart.
+#[test]
+fn sheets_cut_up_go_together_again() {
+    let list = [(200.0, 300.0, 700), (300.0, 450.0, 1450), (420.0, 600.0, 2500)];
+    for (seed, spacing, sheets) in [
+        (1, 0.0, vec![0, 0, 0]),
+        (2, 0.0, vec![2, 0]),
+        (3, 0.0, vec![1, 1]),
+        (4, 3.0, vec![2, 0]),
+        (5, 3.0, vec![1, 0]),
+    ] {
+        let mut chance = Chance(seed);
+        let mut cells = Vec::new();
+        for sheet in &sheets {
+            let (width, length, _) = list[*sheet];
+            cut_up(&mut chance, [length + spacing, width + spacing], 60.0, &mut cells);
+        }
+        let designs: Vec<Design> = cells
+            .iter()
+            .enumerate()
+            .map(|(at, cell)| {
+                let [x, y] = cell.map(|side| side - spacing);
+                let off = if spacing == 0.0 && chance.below(2) == 0 { 0.4 * x.min(y) } else { 0.0 };
+                let mut corners = vec![(0.0, 0.0), (x, 0.0), (x, y), (off, y), (0.0, y - off)];
+                corners.dedup();
+                polygon(&format!("cell {at}"), 1, &corners)
+            })
+            .collect();
+        let cost: i64 = sheets.iter().map(|sheet| list[*sheet].2).sum();
+        let area: f64 = designs.iter().map(|d| d.outline.area() + spacing / 2.0 * d.outline.perimeter()).sum();
+        assert!(cheapest_with(&list, area, spacing) == cost, "seed {seed}: another set may be cheaper");
+        let stock = list.map(|(width, length, price)| sheet(width, length, price)).to_vec();
+        let layout = solved(&instance(designs, stock, spacing), 4_000_000);
+        assert_eq!((layout.complete, layout.cost), (true, cost), "seed {seed}, {} pieces", cells.len());
+    }
+}
+
+/// What the sheets of a price list with so much grown area cost at least.
+fn cheapest_with(list: &[(f64, f64, i64); 3], needed: f64, spacing: f64) -> i64 {
+    let counts = (0..1000).map(|n| [n % 10, n / 10 % 10, n / 100]);
+    let grown = |counts: &[i32; 3]| -> f64 {
+        counts.iter().zip(list).map(|(n, (w, l, _))| f64::from(*n) * (w + spacing) * (l + spacing)).sum()
+    };
+    let price = |counts: [i32; 3]| -> i64 { counts.iter().zip(list).map(|(n, s)| i64::from(*n) * s.2).sum() };
+    counts.filter(|counts| grown(counts) >= needed).map(price).min().expect("a set of sheets")
+}
+
+/// A rectangle cut across its longer side at whole millimetres, again and again.
+fn cut_up(chance: &mut Chance, size: [f64; 2], least: f64, into: &mut Vec<[f64; 2]>) {
+    let along = usize::from(size[1] > size[0]);
+    if size[along] < 2.0 * least || size[0] * size[1] < 3.0 * least * least {
+        into.push(size);
+        return;
+    }
+    let cut = least + chance.below((size[along] - 2.0 * least) as u64 + 1) as f64;
+    let mut parts = [size, size];
+    parts[0][along] = cut;
+    parts[1][along] = size[along] - cut;
+    for part in parts {
+        cut_up(chance, part, least, into);
+    }
+}
+
+/// Numbers that depend on a seed alone (xorshift; Marsaglia 2003).
+struct Chance(u64);
+
+impl Chance {
+    fn below(&mut self, count: u64) -> u64 {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        (self.0 >> 20) % count
+    }
 }
 
 #[test]

@@ -7,10 +7,12 @@
 
 mod figure;
 mod finding;
+mod refusal;
 mod value;
 mod watch;
 
 pub use figure::{Figure, Input, Origin, Reason};
 pub use finding::{Finding, Outcome, Place, Severity, Subject};
+pub use refusal::{FormError, Refusal};
 pub use value::{Code, Named, Value};
 pub use watch::{Effort, Go, Progress, Quiet, Seed, Watch};

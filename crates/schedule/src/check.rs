@@ -3,24 +3,7 @@
 use crate::codes;
 use crate::model::{Model, in_order};
 use crate::{Batch, Limits, Press, Problem, Span};
-use report::{Code, Finding, Severity, Value};
-use std::fmt;
-
-/// Why a problem is not taken; every finding names what, the limit and the remedy.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Refusal {
-    /// What is wrong, at least one.
-    pub findings: Vec<Finding>,
-}
-
-impl fmt::Display for Refusal {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let codes: Vec<&str> = self.findings.iter().map(|x| x.code.0).collect();
-        write!(f, "the schedule is refused: {}", codes.join(", "))
-    }
-}
-
-impl std::error::Error for Refusal {}
+use report::{Code, Finding, Refusal, Severity, Value};
 
 /// The model of a sound problem.
 ///

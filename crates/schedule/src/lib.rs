@@ -33,9 +33,9 @@ mod tending;
 
 pub use answer::{Attended, Closing, Entry, Schedule, SetUp, Unplaced};
 pub use bound::Bound;
-pub use check::Refusal;
 pub use problem::{Batch, Done, Job, Lag, Limits, Person, Press, Problem, Rates, Settings, Setup, Span};
 pub use replan::{Event, replan};
+pub use report::Refusal;
 pub use search::solve;
 pub use simulate::{Fault, Verdict, simulate};
 pub use tending::{Tending, machine_tending};

@@ -3,8 +3,9 @@
 mod common;
 
 use common::{festival, odd};
+use report::FormError;
 use report::{Effort, Quiet, Seed};
-use schedule::form::{self, FormError};
+use schedule::form;
 use schedule::{Problem, Settings, solve};
 use serde_json::{Value, json};
 

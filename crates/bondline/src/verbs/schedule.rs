@@ -4,10 +4,9 @@ use crate::End;
 use crate::progress::{complain, say};
 use crate::verbs::engine::{Pace, sentence};
 use crate::verbs::read_text;
-use ::schedule::form::FormError;
 use ::schedule::{Settings, form};
 use clap::{Args, Subcommand};
-use report::Seed;
+use report::{FormError, Seed};
 use std::path::{Path, PathBuf};
 
 /// Options of `schedule`.

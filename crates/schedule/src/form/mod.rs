@@ -6,43 +6,16 @@ mod problem;
 mod schedule;
 
 use crate::check::checked;
-use crate::{Event, Problem, Refusal, Schedule, Settings};
-use report::{Finding, Severity, Value, Watch};
+use crate::{Event, Problem, Schedule, Settings};
+use report::{Finding, FormError, Severity, Value, Watch};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-use std::fmt;
 
 /// The version of the forms written here.
 pub const VERSION: u32 = 1;
 /// Longest text read, bytes.
 const MOST_BYTES: usize = 64 << 20;
-
-/// Why a text was not taken.
-#[derive(Debug, Clone, PartialEq)]
-pub enum FormError {
-    /// Not of the form: where, and what is wrong there.
-    Form {
-        /// Keys and numbers from the outside in, "batches[2].press_s".
-        place: String,
-        /// What was found there and what would be right.
-        message: String,
-    },
-    /// Of the form, but nothing can be scheduled.
-    Refused(Refusal),
-}
-
-impl fmt::Display for FormError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Form { place, message } if place == "." || place.is_empty() => write!(f, "{message}"),
-            Self::Form { place, message } => write!(f, "{place}: {message}"),
-            Self::Refused(refusal) => write!(f, "{refusal}"),
-        }
-    }
-}
-
-impl std::error::Error for FormError {}
 
 /// Schedules a problem given as JSON; returns the schedule as JSON.
 pub fn run(problem: &str, settings: &Settings, watch: &mut dyn Watch) -> Result<String, FormError> {

@@ -20,18 +20,21 @@ pub(crate) fn first_answer(context: &Context<'_>) -> Answer {
     let stocks = by_value(context);
     let many = pieces(context) > 1200;
     let tried: Vec<usize> = stocks.iter().copied().take(if many { 2 } else { 8 }).collect();
-    let mut answers: Vec<Answer> = tried
+    let ways = if context.groups.any() { 1 } else { ways(pieces(context)) };
+    let tasks: Vec<(usize, u64)> = tried.iter().flat_map(|first| (0..ways).map(|way| (*first, way))).collect();
+    let mut answers: Vec<Answer> = tasks
         .par_iter()
-        .flat_map_iter(|first| {
+        .flat_map_iter(|(first, way)| {
             let mut order = vec![*first];
             order.extend(stocks.iter().copied().filter(|s| s != first));
-            let ways = if context.groups.any() { 1 } else { ways(pieces(context)) };
-            let mut found: Vec<Answer> = (0..ways).map(|way| one_after_the_other(context, &order, way)).collect();
-            if !context.groups.any() && context.locked.is_empty() {
-                found.extend(repeated(context, *first));
-            }
-            if context.instance.stock[*first].trim.is_some_and(|t| t.by_hand) && !context.groups.any() {
-                found.extend(in_lanes(context, *first));
+            let mut found = vec![one_after_the_other(context, &order, *way)];
+            if *way + 1 == ways && !context.groups.any() {
+                if context.locked.is_empty() {
+                    found.extend(repeated(context, *first));
+                }
+                if context.instance.stock[*first].trim.is_some_and(|t| t.by_hand) {
+                    found.extend(in_lanes(context, *first));
+                }
             }
             found
         })
@@ -48,7 +51,9 @@ fn ways(pieces: u32) -> u64 {
         0..=12 => 24,
         13..=40 => 8,
         41..=150 => 2,
-        _ => 1,
+        151..=1200 => 1,
+        // One for each of two cores: nothing but filling comes after.
+        _ => 2,
     }
 }
 

@@ -154,52 +154,74 @@ fn the_cheapest_set_is_found() {
     assert_eq!((layout.complete, layout.cost), (true, 1230));
 }
 
-/// Sheets of a price list cut up by straight cuts, some corners of the pieces taken off: no cheaper
-/// sheets have the area of the pieces, so what was cut up is the cheapest set there is, and the one
-/// set filled whole by the pieces' rectangles. At zero spacing and as labels 3 mm apart.
+/// Width, length and price of the sheets that are cut up.
+const LIST: [(f64, f64, i64); 3] = [(200.0, 300.0, 700), (300.0, 450.0, 1450), (420.0, 600.0, 2500)];
+
+/// Some sheets of the list cut up by straight cuts, some corners of the pieces taken off where there
+/// is no spacing: no cheaper sheets have the area of the pieces, so what was cut up is the cheapest
+/// set there is, and it is filled whole by the pieces' rectangles. The instance and the set's price.
+fn cut_up_sheets(seed: u64, spacing: f64, sheets: &[usize]) -> (Instance, i64) {
+    let mut chance = Chance(seed);
+    let mut cells = Vec::new();
+    for (width, length, _) in sheets.iter().map(|sheet| LIST[*sheet]) {
+        cut_up(&mut chance, [length + spacing, width + spacing], 60.0, &mut cells);
+    }
+    let designs = cells.iter().enumerate().map(|(at, cell)| {
+        let [x, y] = cell.map(|side| side - spacing);
+        let off = if spacing == 0.0 && chance.below(2) == 0 { 0.4 * x.min(y) } else { 0.0 };
+        let mut corners = vec![(0.0, 0.0), (x, 0.0), (x, y), (off, y), (0.0, y - off)];
+        corners.dedup();
+        polygon(&format!("cell {at}"), 1, &corners)
+    });
+    let designs: Vec<Design> = designs.collect();
+    let cost: i64 = sheets.iter().map(|sheet| LIST[*sheet].2).sum();
+    let area: f64 = designs.iter().map(|d| d.outline.area() + spacing / 2.0 * d.outline.perimeter()).sum();
+    assert_eq!(cheapest_with(area, spacing), cost, "seed {seed}: another set may be cheaper");
+    (instance(designs, LIST.map(|(width, length, price)| sheet(width, length, price)).to_vec(), spacing), cost)
+}
+
+/// With nothing lost between the pieces and as labels 3 mm apart.
 #[test]
 fn sheets_cut_up_go_together_again() {
-    let list = [(200.0, 300.0, 700), (300.0, 450.0, 1450), (420.0, 600.0, 2500)];
-    for (seed, spacing, sheets) in [
-        (1, 0.0, vec![0, 0, 0]),
-        (2, 0.0, vec![2, 0]),
-        (3, 0.0, vec![1, 1]),
-        (4, 3.0, vec![2, 0]),
-        (5, 3.0, vec![1, 0]),
-    ] {
-        let mut chance = Chance(seed);
-        let mut cells = Vec::new();
-        for sheet in &sheets {
-            let (width, length, _) = list[*sheet];
-            cut_up(&mut chance, [length + spacing, width + spacing], 60.0, &mut cells);
-        }
-        let designs: Vec<Design> = cells
-            .iter()
-            .enumerate()
-            .map(|(at, cell)| {
-                let [x, y] = cell.map(|side| side - spacing);
-                let off = if spacing == 0.0 && chance.below(2) == 0 { 0.4 * x.min(y) } else { 0.0 };
-                let mut corners = vec![(0.0, 0.0), (x, 0.0), (x, y), (off, y), (0.0, y - off)];
-                corners.dedup();
-                polygon(&format!("cell {at}"), 1, &corners)
-            })
-            .collect();
-        let cost: i64 = sheets.iter().map(|sheet| list[*sheet].2).sum();
-        let area: f64 = designs.iter().map(|d| d.outline.area() + spacing / 2.0 * d.outline.perimeter()).sum();
-        assert!(cheapest_with(&list, area, spacing) == cost, "seed {seed}: another set may be cheaper");
-        let stock = list.map(|(width, length, price)| sheet(width, length, price)).to_vec();
-        let layout = solved(&instance(designs, stock, spacing), 4_000_000);
-        assert_eq!((layout.complete, layout.cost), (true, cost), "seed {seed}, {} pieces", cells.len());
+    let cases: [(u64, f64, &[usize]); 6] = [
+        (1, 0.0, &[0, 0, 0]),
+        (2, 0.0, &[2, 0]),
+        (3, 0.0, &[1, 1]),
+        (4, 0.0, &[2, 0, 0]),
+        (5, 3.0, &[2, 0]),
+        (6, 3.0, &[1, 0]),
+    ];
+    for (seed, spacing, sheets) in cases {
+        let (all, cost) = cut_up_sheets(seed, spacing, sheets);
+        let layout = solved(&all, 4_000_000);
+        assert_eq!((layout.complete, layout.cost), (true, cost), "seed {seed}, {} pieces", all.designs.len());
     }
 }
 
+/// What fills sheets whole is the same on 1, 2 and 4 threads, and more effort never costs more.
+#[test]
+fn threads_change_nothing_where_nothing_is_lost() {
+    let (all, cost) = cut_up_sheets(2, 0.0, &[2, 0]);
+    let run = |effort: u64, threads: usize| {
+        solve(&all, &Settings { threads, ..settings(effort) }, &mut Quiet).expect("a layout").value
+    };
+    let mut before = i64::MAX;
+    for effort in [0, 30_000, 60_000, 90_000, 120_000, 200_000, 400_000, 4_000_000] {
+        let layout = run(effort, 2);
+        assert!(layout.cost <= before, "{effort}: {} after {before}", layout.cost);
+        assert!(effort > 200_000 || run(effort, 1) == layout && run(effort, 4) == layout, "{effort}");
+        before = layout.cost;
+    }
+    assert_eq!(before, cost);
+}
+
 /// What the sheets of a price list with so much grown area cost at least.
-fn cheapest_with(list: &[(f64, f64, i64); 3], needed: f64, spacing: f64) -> i64 {
+fn cheapest_with(needed: f64, spacing: f64) -> i64 {
     let counts = (0..1000).map(|n| [n % 10, n / 10 % 10, n / 100]);
     let grown = |counts: &[i32; 3]| -> f64 {
-        counts.iter().zip(list).map(|(n, (w, l, _))| f64::from(*n) * (w + spacing) * (l + spacing)).sum()
+        counts.iter().zip(LIST).map(|(n, (w, l, _))| f64::from(*n) * (w + spacing) * (l + spacing)).sum()
     };
-    let price = |counts: [i32; 3]| -> i64 { counts.iter().zip(list).map(|(n, s)| i64::from(*n) * s.2).sum() };
+    let price = |counts: [i32; 3]| -> i64 { counts.iter().zip(LIST).map(|(n, s)| i64::from(*n) * s.2).sum() };
     counts.filter(|counts| grown(counts) >= needed).map(price).min().expect("a set of sheets")
 }
 

@@ -23,6 +23,7 @@ class Driver:
 
     def __init__(self):
         self.port = free_port()
+        self.sessions = []
         self.process = subprocess.Popen(
             ["chromedriver", f"--port={self.port}"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
         )
@@ -45,6 +46,12 @@ class Driver:
             raise RuntimeError(error.read().decode()[:800]) from error
 
     def close(self):
+        # A driver that is told to end leaves the browsers that are still open running.
+        for session in self.sessions:
+            try:
+                self.call("DELETE", f"/session/{session}")
+            except (RuntimeError, OSError):
+                pass  # closed before
         self.process.terminate()
         self.process.wait()
 
@@ -60,6 +67,7 @@ class Browser:
         # A certificate that the shop made itself is trusted as a person would who was told its print.
         wishes["alwaysMatch"]["acceptInsecureCerts"] = own_certificate
         self.session = driver.call("POST", "/session", {"capabilities": wishes})["sessionId"]
+        driver.sessions.append(self.session)
         # Looking at every rule on a long page takes a while on a busy machine.
         self.ask("POST", "/timeouts", {"script": 180000})
         size = {"width": wide, "height": high, "deviceScaleFactor": 1, "mobile": wide < 600}

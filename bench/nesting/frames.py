@@ -13,6 +13,7 @@ import statistics
 import sys
 
 import environment
+from peer import QUARTERS, sheets_of
 
 os.environ.setdefault("FRAMES", "5")
 import logos
@@ -28,20 +29,11 @@ def by_packingsolver(wanted, seconds):
     builder.set_item_item_minimum_spacing(logos.SPACING_MM)
     area = sum(logos.placed(design, 0, (0, 0)).area * design[2] for design in wanted)
     builder.add_bin_type(peer.build_rectangle(0, 10 * area / logos.WIDTH_MM, 0, logos.WIDTH_MM), copies=1)
-    quarters = [(turn, turn, False) for turn in (0, 90, 180, 270)]
     for ring, holes, count in wanted:
         shape = peer.ShapeWithHoles(peer.build_shape(ring), [peer.build_shape(hole) for hole in holes])
-        builder.add_item_type(shape, copies=count, allowed_rotations=quarters)
-    parameters = peer.OptimizeParameters()
-    parameters.time_limit = seconds
-    parameters.verbosity_level = 0
-    solution = peer.optimize(builder.build(), parameters).solution
-    lie = []
-    for at in range(solution.number_of_different_bins()):
-        for item in solution.bin(at).items:
-            place = (item.bl_corner.x, item.bl_corner.y)
-            lie.append((item.item_type_id, logos.placed(wanted[item.item_type_id], item.angle, place)))
-    return lie
+        builder.add_item_type(shape, copies=count, allowed_rotations=QUARTERS)
+    _, sheets = sheets_of(builder, seconds, lambda design, turn, move: logos.placed(wanted[design], turn, move))
+    return [piece for _, lie in sheets for piece in lie]
 
 
 def main():

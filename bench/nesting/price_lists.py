@@ -20,6 +20,7 @@ import sys
 import tempfile
 
 import environment
+from peer import QUARTERS, sheets_of
 
 # Width across, length along, mm; price, minor units. Invented, dearer by area the smaller.
 PRICE_LIST = [(200, 300, 700), (300, 450, 1450), (420, 600, 2500)]
@@ -144,22 +145,10 @@ def by_packingsolver(pieces, seconds):
     builder.set_objective(peer.Objective.VariableSizedBinPacking)
     for width, length, price in PRICE_LIST:
         builder.add_bin_type(peer.build_rectangle(0, length, 0, width), cost=price, copies=len(pieces))
-    quarters = [(turn, turn, False) for turn in (0, 90, 180, 270)]
     for ring in pieces:
-        builder.add_item_type(peer.build_shape(ring), copies=1, allowed_rotations=quarters)
-    parameters = peer.OptimizeParameters()
-    parameters.time_limit = seconds
-    parameters.verbosity_level = 0
-    solution = peer.optimize(builder.build(), parameters).solution
-    sheets = []
-    for at in range(solution.number_of_different_bins()):
-        sheet = solution.bin(at)
-        lie = [
-            (item.item_type_id, turned(pieces[item.item_type_id], item.angle, (item.bl_corner.x, item.bl_corner.y)))
-            for item in sheet.items
-        ]
-        sheets += [(sheet.bin_type_id, lie)] * sheet.copies
-    return round(solution.cost()), good(pieces, sheets)
+        builder.add_item_type(peer.build_shape(ring), copies=1, allowed_rotations=QUARTERS)
+    cost, sheets = sheets_of(builder, seconds, lambda piece, turn, move: turned(pieces[piece], turn, move))
+    return cost, good(pieces, sheets)
 
 
 def main():

@@ -1,7 +1,10 @@
 //! Answers known beforehand, rules kept, and input refused.
 
+mod common;
+
 use std::time::{Duration, Instant};
 
+use common::Chance;
 use geometry::{Outline, Point};
 use nest::{Design, Instance, LockedPiece, Piece, Rotations, Settings, Stock, StockKind, Trim, check, solve};
 use report::{Effort, Go, Progress, Quiet, Seed, Watch};
@@ -232,24 +235,12 @@ fn cut_up(chance: &mut Chance, size: [f64; 2], least: f64, into: &mut Vec<[f64; 
         into.push(size);
         return;
     }
-    let cut = least + chance.below((size[along] - 2.0 * least) as u64 + 1) as f64;
+    let cut = least + chance.below((size[along] - 2.0 * least) as usize + 1) as f64;
     let mut parts = [size, size];
     parts[0][along] = cut;
     parts[1][along] = size[along] - cut;
     for part in parts {
         cut_up(chance, part, least, into);
-    }
-}
-
-/// Numbers that depend on a seed alone (xorshift; Marsaglia 2003).
-struct Chance(u64);
-
-impl Chance {
-    fn below(&mut self, count: u64) -> u64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 >> 20) % count
     }
 }
 
@@ -432,39 +423,6 @@ fn threads_change_nothing_and_effort_never_hurts() {
         assert!(cost <= before, "{effort}: {cost} after {before}");
         before = cost;
     }
-}
-
-/// Every layout keeps its spacing: measured here point by point, without the room's own checker.
-#[test]
-fn spacing_is_never_short() {
-    let all = logos();
-    let layout = solved(&all, 200_000);
-    for sheet in &layout.sheets {
-        let lies: Vec<Outline> = sheet
-            .pieces
-            .iter()
-            .map(|p| p.pose().outline(&all.designs[p.design].outline).expect("an outline"))
-            .collect();
-        for (k, a) in lies.iter().enumerate() {
-            for b in &lies[..k] {
-                let nearest = a.rings().flatten().map(|p| away(*p, b)).chain(b.rings().flatten().map(|p| away(*p, a)));
-                assert!(nearest.fold(f64::INFINITY, f64::min) >= 6.0 - 1e-6);
-            }
-        }
-    }
-}
-
-fn away(p: Point, outline: &Outline) -> f64 {
-    let edge = |a: Point, b: Point| {
-        let (dx, dy) = (b.x - a.x, b.y - a.y);
-        let t = (((p.x - a.x) * dx + (p.y - a.y) * dy) / (dx * dx + dy * dy)).clamp(0.0, 1.0);
-        p.distance(Point::new(a.x + t * dx, a.y + t * dy))
-    };
-    outline
-        .rings()
-        .flat_map(|r| r.iter().zip(r.iter().cycle().skip(1)))
-        .map(|(a, b)| edge(*a, *b))
-        .fold(f64::INFINITY, f64::min)
 }
 
 struct StopAt(u32);

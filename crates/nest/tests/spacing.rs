@@ -1,29 +1,16 @@
 //! Distances between pieces of a layout, measured by a general-purpose geometry library
 //! (crate `geo`: Euclidean distance of polygons with holes) that the room itself does not use.
 
+mod common;
+
+use common::Chance;
 use geo::{Distance, Euclidean, LineString, Polygon};
 use geometry::{Outline, Point};
 use nest::{Design, Instance, Layout, Piece, Rotations, Settings, Stock, StockKind, check, solve};
 use report::{Effort, Quiet, Seed};
 
-/// Numbers that depend on a seed alone (xorshift; Marsaglia 2003).
-struct Chance(u64);
-
-impl Chance {
-    fn unit(&mut self) -> f64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    fn between(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * self.unit()
-    }
-
-    fn below(&mut self, count: usize) -> usize {
-        (self.unit() * count as f64) as usize
-    }
+fn between(chance: &mut Chance, low: f64, high: f64) -> f64 {
+    low + (high - low) * chance.unit()
 }
 
 fn ring(points: &[(f64, f64)]) -> Vec<Point> {
@@ -37,17 +24,17 @@ fn blob(chance: &mut Chance, size: f64) -> Outline {
         let angle = std::f64::consts::TAU * k as f64 / points as f64;
         (radius * angle.cos(), radius * angle.sin())
     };
-    let outer: Vec<(f64, f64)> = (0..points).map(|k| at(k, size * chance.between(0.45, 1.0))).collect();
+    let outer: Vec<(f64, f64)> = (0..points).map(|k| at(k, size * between(chance, 0.45, 1.0))).collect();
     Outline::new(ring(&outer), Vec::new()).expect("an outline")
 }
 
 /// A leaning frame with a hole that smaller pieces fit into.
 fn frame(chance: &mut Chance, size: f64) -> Outline {
-    let lean = chance.between(-0.2, 0.2) * size;
+    let lean = between(chance, -0.2, 0.2) * size;
     let square = |half: f64| {
         vec![(-half, -half), (half, -half), (half + lean * half / size, half), (-half + lean * half / size, half)]
     };
-    let mut hole = ring(&square(size * chance.between(0.6, 0.8)));
+    let mut hole = ring(&square(size * between(chance, 0.6, 0.8)));
     hole.reverse();
     Outline::new(ring(&square(size)), vec![hole]).expect("an outline")
 }
@@ -56,7 +43,7 @@ fn instance(chance: &mut Chance) -> Instance {
     let spacing_mm = [0.5, 1.0, 3.0, 6.35][chance.below(4)];
     let mut designs: Vec<Design> = (0..6)
         .map(|k| {
-            let size = chance.between(12.0, 45.0);
+            let size = between(chance, 12.0, 45.0);
             let mut design = Design::new(format!("blob {k}"), 1 + chance.below(4) as u32, blob(chance, size));
             design.rotations =
                 [Rotations::Quarter, Rotations::Any, Rotations::Half, Rotations::None][chance.below(4)].clone();
@@ -65,7 +52,7 @@ fn instance(chance: &mut Chance) -> Instance {
         })
         .collect();
     for k in 0..2 {
-        let size = chance.between(50.0, 80.0);
+        let size = between(chance, 50.0, 80.0);
         designs.push(Design::new(format!("frame {k}"), 2, frame(chance, size)));
     }
     let sheet = |width_mm, length_mm, price| {
@@ -153,7 +140,7 @@ fn the_checker_measures_as_the_library_does() {
             let piece = chance.below(moved.sheets[sheet].pieces.len());
             let by = [0.001, 0.05, 1.0][chance.below(3)];
             moved.sheets[sheet].pieces[piece].x_mm -= by * chance.unit();
-            moved.sheets[sheet].pieces[piece].y_mm += by * chance.between(-1.0, 1.0);
+            moved.sheets[sheet].pieces[piece].y_mm += by * between(&mut chance, -1.0, 1.0);
             let least = least_distance(&all, &moved);
             // So near to the limit that digits decide.
             if (least - (3.0 - 1e-6)).abs() < 1e-8 {

@@ -3,8 +3,7 @@
 mod common;
 
 use common::{festival, odd};
-use report::FormError;
-use report::{Effort, Quiet, Seed};
+use report::{Effort, FormError, Quiet, Seed};
 use schedule::form;
 use schedule::{Problem, Settings, solve};
 use serde_json::{Value, json};
